@@ -54,6 +54,12 @@ export function notices(): { inWorker: Plugin; inPage: Plugin } {
   }
 }
 
+/** What modules of others, by their paths, ask for in each copy: names, licences and their texts. */
+export function noticesOf(paths: readonly string[]): Bundled[] {
+  const folders = new Set(paths.flatMap((path) => packageOf(path) ?? []))
+  return [...folders].sort().flatMap(bundledFrom)
+}
+
 type Parts = Record<string, { moduleIds?: string[]; originalFileNames?: string[] }>
 
 const sourcesOf = (part: Parts[string]) => [...(part.moduleIds ?? []), ...(part.originalFileNames ?? [])]

@@ -9,6 +9,7 @@ import { fileURLToPath } from 'node:url'
 import { promisify } from 'node:util'
 import { brotliCompress, constants, gzip } from 'node:zlib'
 import { build, defineConfig, type Plugin } from 'vite'
+import { checkPage } from './check.ts'
 import { chunks } from './chunks.ts'
 import { notices } from './notices.ts'
 import { shell } from './shell.ts'
@@ -39,26 +40,28 @@ function serviceWorker(): Plugin {
   return {
     name: 'service-worker',
     apply: 'build',
-    // Not closeBundle: that runs after a failed build too, and would hide why it failed.
-    async writeBundle() {
-      const files = JSON.stringify(filesOf(outDir))
-      await build({
-        configFile: false,
-        publicDir: false,
-        logLevel: 'warn',
-        define: { __FILES__: files, __VERSION__: JSON.stringify(sha256(files).slice(0, 16)) },
-        build: {
-          outDir,
-          emptyOutDir: false,
-          target: 'es2022',
-          rollupOptions: {
-            input: here('src/worker.ts'),
-            output: { format: 'iife', entryFileNames: 'sw.js' },
-          },
-        },
-      })
-    },
+    // Not closeBundle: that runs after a failed build too, and would hide why it failed. After the page that checks bags.
+    writeBundle: { sequential: true, order: 'post', handler: () => buildWorker() },
   }
+}
+
+async function buildWorker(): Promise<void> {
+  const files = JSON.stringify(filesOf(outDir))
+  await build({
+    configFile: false,
+    publicDir: false,
+    logLevel: 'warn',
+    define: { __FILES__: files, __VERSION__: JSON.stringify(sha256(files).slice(0, 16)) },
+    build: {
+      outDir,
+      emptyOutDir: false,
+      target: 'es2022',
+      rollupOptions: {
+        input: here('src/worker.ts'),
+        output: { format: 'iife', entryFileNames: 'sw.js' },
+      },
+    },
+  })
 }
 
 /** What is not packed by its own format. */
@@ -113,7 +116,7 @@ const WORKSHOP = process.env.TWOTURNS_WORKSHOP ?? 'http://127.0.0.1:8438'
 
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [findChunks, plainImports(), shell(), inPage, serviceWorker(), packed()],
+  plugins: [findChunks, plainImports(), shell(), inPage, checkPage(outDir), serviceWorker(), packed()],
   worker: { plugins: () => [inWorker] },
   // The page's own address is passed on as Host and Origin: on loopback the session's cookie is plain.
   server: { port: 5173, strictPort: true, proxy: { '/api': WORKSHOP } },

@@ -11,8 +11,11 @@ ASSETS = STATIC / "assets"
 #: What the bundler writes between chunks.
 STATIC_IMPORT = re.compile(r'\b(?:from|import)"\./([^"]+\.js)"')
 DYNAMIC_IMPORT = re.compile(r"import\(([`'\"])\./([^`'\"]+\.js)\1\)")
-#: Follow in the background on a first visit, the code reader, or never come unasked, the bench.
-LATER = re.compile(r"\.wasm$|^scan\.worker-|^bench-")
+#: What follows all else in the background: as the service worker itself has it.
+KEPT_BUILD = (ROOT / "client" / "src" / "kept-build.ts").read_text()
+FOLLOWS = re.compile(re.findall(r"^const FOLLOWS = /(.+)/$", KEPT_BUILD, re.MULTILINE)[0])
+#: Never comes unasked.
+ASKED_FOR = re.compile(r"^/assets/bench-")
 PACKED = (".br", ".gz")
 
 
@@ -61,8 +64,13 @@ def gzipped(names: set[str]) -> int:
     return sum((ASSETS / f"{name}.gz").stat().st_size for name in names)
 
 
+def follows(name: str) -> bool:
+    """Say whether a file of the assets follows all else in the background."""
+    return FOLLOWS.search(f"/assets/{name}") is not None
+
+
 def first_visit() -> int:
-    """Return the bytes that a first visit moves but for the code reader, by brotli where packed."""
+    """Return the bytes of a first visit but for what follows it, by brotli where packed."""
     files = [
         one
         for one in STATIC.rglob("*")
@@ -71,6 +79,7 @@ def first_visit() -> int:
     total = 0
     for one in files:
         packed = one.with_name(one.name + ".br")
-        if not LATER.search(one.name):
+        address = f"/{one.relative_to(STATIC).as_posix()}"
+        if not (FOLLOWS.search(address) or ASKED_FOR.search(address)):
             total += (packed if packed.exists() else one).stat().st_size
     return total

@@ -27,7 +27,10 @@ Bag-Software-Agent: Two Turns
 Payload-Oxum: {}
 Two-Turns-Head: {}
 """
-SHOWN = r"data/(blobs/|photos/|saw/|copies/)([0-9a-f]{64})(?:\.(?:jpg|png|webp|heic|json|wav))?"
+SHOWN = (
+    r"data/(blobs/|photos/|saw/|copies/|papers/)([0-9a-f]{64})"
+    r"(?:\.(?:jpg|png|webp|heic|json|wav|pdf|bin))?"
+)
 
 
 def manifest(digests):
@@ -103,13 +106,17 @@ def check(file):
     head.append(f"payload {sha256(manifest(payload)).hexdigest()}")
     assert check_note(files["data/head.txt"], name, current) == head
     persons = [entries[i]["person"] for i in mine]
-    naming = [i for i, o in entries.items() if i in mine or o["body"].get("person") in persons]
+    names = [i for i, o in entries.items() if o["kind"] == "person.named"]
+    naming = [*mine, *(i for i in names if entries[i]["body"]["person"] in persons)]
     named = re.findall('"blob":"([0-9a-f]{64})"', "".join(texts[i] for i in naming))
     said = {one["blob"]: one["state"] for one in json.loads(files["data/disclosure.json"])}
     held = {one[2]: "copy" if one[1] == "copies/" else "disclosed" for one in shown}
     assert all(digests[one[0]] == one[2] for one in shown if one[1] != "copies/")
     assert {blob: state for blob, state in said.items() if state in ("copy", "disclosed")} == held
-    assert [*said] == sorted({*named})
+    stated = [o["body"]["document"] for o in entries.values() if "document" in o["body"]]
+    papers = {one["blob"] for one in stated} - {*named}
+    assert [*said] == sorted(said), "disclosure"
+    assert {*named} <= said.keys() <= {*named} | papers, "disclosure"
     gone = {o["body"]["blob"] for o in entries.values() if o["kind"] == "blob.erased"}
     assert {blob for blob, state in said.items() if state == "erased"} <= gone
     return workshop

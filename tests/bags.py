@@ -21,6 +21,7 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.store.bundles import publish
 from twoturns.store.enrolment import let_in
 from twoturns.store.gather import GROUPS, gather
+from twoturns.store.succession import rotate
 from workshop import NOON, Workshop, tiny_bundle, uuid7
 
 GPS_IFD, GPS_LATITUDE = 0x8825, 2
@@ -54,8 +55,8 @@ class BagWorkshop(Workshop):
         phone.lines.clear()
         return phone
 
-    def job(self, phone: ScriptedPhone, plate: str = "WEIR 12") -> Work:
-        work = Work(self.bundle.bundle, uuid7(), located_photo, lots={})
+    def job(self, phone: ScriptedPhone, plate: str = "WEIR 12", job: str | None = None) -> Work:
+        work = Work(self.bundle.bundle, job or uuid7(), located_photo, lots={})
         vehicle = {
             "vin": "TT000000000000001",
             "plate": plate,
@@ -91,6 +92,25 @@ class BagWorkshop(Workshop):
         out = io.BytesIO()
         write_bag(self.evidence(work, **asked), out)
         return out.getvalue()
+
+
+def stolen(workshop: BagWorkshop) -> tuple[Work, str, int]:
+    """
+    Have a workshop's key stolen in the middle of a job, which the thief writes for.
+
+    Returns:
+        The job, the workshop's fingerprint, and how many records came before the thief.
+    """
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    work = workshop.job(mechanic)
+    work.run(mechanic, until="belt_off")
+    workshop.deliver(mechanic)
+    fingerprint, trusted = workshop.store.ledger.workshop, workshop.store.ledger.size()
+    thief = workshop.phone("owner", "Nobody Known")
+    rotate(workshop.store, workshop.now)
+    work.write(thief, "note.added", {"text": thief.private("words", "it was like that")})
+    workshop.deliver(thief)
+    return work, fingerprint, trusted
 
 
 def unpacked(bag: bytes) -> dict[str, bytes]:

@@ -11,7 +11,14 @@ from hypothesis import settings
 
 from peer import Peer, run_peer
 
-pytest_plugins = ["browser.failed", "browser.fixtures", "schedule"]
+pytest_plugins = [
+    "ledgers",
+    "browser.failed",
+    "browser.fixtures",
+    "postgres",
+    "schedule",
+    "seaweed",
+]
 
 # A deadline for each example would measure the other processes of a busy machine, not our code.
 settings.register_profile("twoturns", deadline=None)

@@ -1,12 +1,17 @@
 """What the tests of the three demo procedures share: reading them, and walking them straight."""
 
 import re
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 from procedure_walk import Walker
-from twoturns.procedure.compile.bundle import load
+from twoturns.procedure.blocks.compose import composed
+from twoturns.procedure.blocks.library import library
+from twoturns.procedure.compile.bundle import SOURCE_NAME, load
 from twoturns.procedure.language import source
+from twoturns.procedure.language.source import Document
+from twoturns.procedure.language.write import written_out
 
 FOLDER = Path(__file__).parents[1] / "demo_jobs"
 VAN, HATCH, ROADSIDE = "van-timing-drive", "hatch-timing-drive", "roadside-auxiliary-belt"
@@ -26,8 +31,59 @@ def walker_of(name):
     return Walker(bundle_of(name)["machine"])
 
 
+def written_of(name):
+    """A demo's source as it lies in its folder, with its blocks named."""
+    return (FOLDER / name / SOURCE_NAME).read_text()
+
+
+@cache
 def text_of(name):
-    return (FOLDER / name / "procedure.yaml").read_text()
+    """
+    A demo's source with its blocks written out: what a test changes stands in it. It is laid out
+    in one way, however the demo and its blocks are.
+    """
+    document, _ = composed(source.read(written_of(name).encode()), library())
+    root = laid_out(document.root)
+    in_order = {word: root.values[word] for word in IN_ORDER if word in root.values}
+    assert set(in_order) == set(root.values)
+    return written_out(Document(replace(root, values=in_order), document.data))
+
+
+IN_ORDER = (
+    *("id", "name", "edition", "vehicle", "engine_codes", "cautions", "interval"),
+    *("interrupt_minutes", "conditions", "moves", "voids", "rests", "absent", "instead", "phases"),
+    *("rules", "steps", "ends", "tools", "kit", "drive"),
+)
+
+
+# What stands on lines of its own, by where it stands; everything else stands in brackets.
+ON_LINES = re.compile(
+    r"/|/(?!engine_codes|interval)\w+|/conditions/\w+(/\w+)?|/conditions/engine/\w+/values|/rules/\w+|/ends/\w+(/conditions)?"
+    r"|/steps/(\*|undo)(/proof|/fails)?|/steps/\*/says"
+    r"|/steps/(\*|undo)/(proof/options(/options)?|fails/\*)"
+)
+AS_WRITTEN = ("/drive", "/instead")
+
+
+def laid_out(node, path="/"):
+    """A part of a source, each list and mapping of it in brackets or not by where it stands."""
+    if path.startswith(AS_WRITTEN):
+        return node
+    if isinstance(node, source.Text):
+        return replace(node, quote="")
+    is_flow = not ON_LINES.fullmatch(path)
+    below = path.rstrip("/")
+    if isinstance(node, source.Items):
+        values = [laid_out(each, f"{below}/{member_of(each)}") for each in node.values]
+        return replace(node, values=values, is_flow=is_flow)
+    values = {key: laid_out(each, f"{below}/{key}") for key, each in node.values.items()}
+    return replace(node, values=values, is_flow=is_flow)
+
+
+def member_of(node):
+    """What a member of a list is called in a path: a choice by its options, a way back `undo`."""
+    words = node.values if isinstance(node, source.Mapping) else {}
+    return next((word for word in ("options", "undo") if word in words), "*")
 
 
 @cache

@@ -1,5 +1,7 @@
 """Faults planted into the van's source, and what finds them without a walk."""
 
+import re
+
 from demo_procedures import VAN, text_of
 from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.prove.packed import Packed
@@ -9,7 +11,11 @@ from twoturns.procedure.prove.straight import straight_run
 
 def planted(*changes, name=VAN):
     """The text of a demo with each of these parts, met once, put otherwise."""
-    text = text_of(name)
+    return changed(text_of(name), *changes)
+
+
+def changed(text, *changes):
+    """A text with each of these parts, met once, put otherwise."""
     for old, new in changes:
         assert text.count(old) == 1, (text.count(old), old)
         text = text.replace(old, new)
@@ -19,7 +25,7 @@ def planted(*changes, name=VAN):
 def moved(text, step, before):
     """A source with a step's lines put before another step's."""
     begin = text.index(f"  - id: {step}\n")
-    end = text.index("\n\n", begin) + 2
+    end = re.compile(r"\n(?=  - id: |\S)").search(text, begin).end()
     lines = text[begin:end]
     rest = text[:begin] + text[end:]
     at = rest.index(f"  - id: {before}\n")

@@ -8,6 +8,7 @@ of what it writes is what the order of work asks for; the rest is what goes wron
 """
 
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import replace
 from random import Random
 from typing import Any
@@ -328,3 +329,12 @@ def without_link(entries: list[LogEntry], rng: Random) -> list[LogEntry]:
     after = list(entries[at].after)
     after.remove(rng.choice(after))
     return [replace(e, after=after) if n == at else e for n, e in enumerate(entries)]
+
+
+def random_links(rng: Random, most: int) -> Iterator[tuple[str, list[str], str]]:
+    """Yield the id of each entry of a log, one at least, what it follows, and its standing."""
+    seen: list[str] = []
+    for n in range(rng.randint(1, most)):
+        after = sorted(rng.sample(seen, rng.randint(0, min(2, len(seen)))))
+        yield f"e{n:02}", after, rng.choice(["good", "good", "good", "doubted", "gap"])
+        seen.append(f"e{n:02}")

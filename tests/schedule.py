@@ -24,6 +24,16 @@ except ImportError:  # one process does it all, and takes its time
 
 #: Drives a browser, and has not said how long.
 BROWSER_S = 10
+#: They ask for a store of photos (`seaweed.py`): one process has it started, and runs them all.
+WITH_SEAWEED = frozenset(
+    f"tests/server/{name}.py"
+    for name in (
+        "store/test_apart",
+        "store/test_move",
+        "store/test_photo_port",
+        "web/test_two_servers",
+    )
+)
 #: The longest module takes a tenth of all: more processes would wait for it.
 MOST = 8
 
@@ -58,7 +68,8 @@ class ByModule(LoadScopeScheduling):
     """The tests of a module stay together, and go to whoever is free."""
 
     def _split_scope(self, nodeid: str) -> str:
-        return nodeid.partition("::")[0]
+        module = nodeid.partition("::")[0]
+        return "seaweed" if module in WITH_SEAWEED else module
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 _SENTENCE = re.compile(r"[^\W\d_]{2,}[,.:;!?]* [^\W\d_({]|[^\W\d_)][.!?…]$")
 #: SQL, HTML, CSS, headers and TypeScript.
 _LANGUAGE = re.compile(
-    r"^\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|PRAGMA|WITH|BEGIN|ALTER|VACUUM|REINDEX|AND|OR|"
+    r"^\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|PRAGMA|WITH|BEGIN|ALTER|SET|VACUUM|REINDEX|AND|OR|"
     r"WHERE|FROM|JOIN|ORDER BY|LIMIT|UNION|GROUP BY)\b|^\s*(<|:root\{)|^(export|import|interface) "
     r"|-src \S|max-age=|%Y-%m|\bis null\b|\border by\b"
     r"|\(select \w|\bnot exists \(|\bcross join\b|[<>]= :\w",
@@ -19,7 +19,7 @@ _FAULTS = {"AssertionError", "ValueError", "TypeError", "RuntimeError", "KeyErro
 _FOR_PROGRAMMERS = {"help", "short_help", "epilog", "description", "summary", "metavar", "metadata"}
 _CALLS = {"execute", "executescript", "query", "row", "rows", "compile", "add_argument"}
 #: The API description, logs, the name of a process.
-_CALLS |= {"Room", "proof_field", "exception", "warning", "Granian"}
+_CALLS |= {"Room", "leads_from", "exception", "warning", "Granian"}
 #: What another library says.
 _CALLS |= {"startswith", "endswith"}
 
@@ -63,6 +63,8 @@ def _is_for_programmers(parent: ast.AST, child: ast.AST) -> bool:
         return not (isinstance(parent, ast.Assert) and child is parent.test)
     if isinstance(parent, ast.AnnAssign) and child is parent.annotation:
         return True
+    if isinstance(parent, ast.Subscript) and _name(parent.value) == "Annotated":
+        return True  # a type: what it says goes into the API description
     if isinstance(parent, ast.Attribute) and parent.attr == "split":
         return True
     if isinstance(parent, ast.Assign):

@@ -10,8 +10,9 @@ from hashlib import sha256
 
 CONSOLES = {"workshop.keyed", "blob.kept", "backup.made", "rules.began", "recovery.committed"}
 OF_JOBS = {"job", "tool.out", "tool.in", "tool.lost", "part", "step", "condition", "reading"}
-OF_JOBS |= {"photo", "note", "review", "recall"}
-OWNERS = {"review.returned", "review.gap", "review.approved", "recall.borne"}
+OF_JOBS |= {"photo", "note", "review", "recall", "finding", "extra", "notice"}
+OWNERS = {"review.returned", "review.gap", "review.approved", "recall.borne", "recall.followed"}
+OWNERS |= {"notice.settled"}
 RANK = ("auditor", "mechanic", "owner")
 
 

@@ -11,6 +11,8 @@ from typing import Any
 from flask import Flask
 from werkzeug.test import TestResponse
 
+import ledgers
+from described import as_described
 from ledger_entries import line_of
 from tiny_procedure import TINY_RULES, TINY_SOURCE
 from twoturns.ledger import base64url, entry, keys, private
@@ -80,9 +82,11 @@ class Phone:
 class Workshop:
     """A store in a folder, and who works there."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, **where: str | None) -> None:
+        """`where`: its `ledger` and its `photos`, by their URLs."""
         self.folder = folder
-        self.store = Store.create(folder, "Workshop at the Weir", NOON)
+        where = {"ledger": ledgers.new_ledger(), **where}
+        self.store = Store.create(folder, "Workshop at the Weir", NOON, **where)
         self.now = NOON
 
     def invite(
@@ -129,6 +133,23 @@ class Workshop:
         return job
 
 
+def rows_of_table(store: Store, table: str) -> list[tuple[Any, ...]]:
+    """Return all rows of a table, in an order that is the same in both engines."""
+    rows = store.database.rows(f"select * from {table}")
+    return sorted((tuple(row.values()) for row in rows), key=repr)
+
+
+def all_rows(store: Store) -> dict[str, list[tuple[Any, ...]]]:
+    """Return all rows of all tables."""
+    is_embedded = store.database.connection().is_embedded
+    names = store.database.rows(_NAMES_EMBEDDED if is_embedded else _NAMES)
+    return {one["name"]: rows_of_table(store, one["name"]) for one in names}
+
+
+_NAMES_EMBEDDED = "select name from sqlite_schema where type = 'table'"
+_NAMES = "select tablename as name from pg_tables where schemaname = current_schema"
+
+
 def private_value(field: str, value: str) -> bytes:
     return private.write(field, value, os.urandom(16))
 
@@ -151,10 +172,12 @@ def opening(vin: bytes, plate: bytes, bundle: str = "ab" * 32) -> dict[str, Any]
 class Client:
     """A device's browser: its cookie is sent by hand, as no test runs over HTTPS."""
 
-    def __init__(self, app: Flask, phone: Phone | None = None) -> None:
+    def __init__(self, app: Flask, phone: Phone | None = None, *, host: str | None = None) -> None:
         self.app = app
         self._client = app.test_client(use_cookies=False)
         self.headers: dict[str, str] = {"Two-Turns-Reads": str(EDITION)}
+        if host is not None:
+            self.headers["Host"] = host
         if phone is not None:
             self.sign_in(phone)
 
@@ -168,13 +191,19 @@ class Client:
         self.headers["Cookie"] = self.set_cookie.partition(";")[0]
 
     def get(self, path: str, **headers: str) -> TestResponse:
-        return self._client.get(path, headers={**self.headers, **headers}, buffered=True)
+        return as_described(
+            self.app, self._client.get(path, headers={**self.headers, **headers}, buffered=True)
+        )
 
     def post(self, path: str, json: object, **headers: str) -> TestResponse:
-        return self._client.post(path, json=json, headers={**self.headers, **headers})
+        return as_described(
+            self.app, self._client.post(path, json=json, headers={**self.headers, **headers})
+        )
 
     def put(self, path: str, json: object, **headers: str) -> TestResponse:
-        return self._client.put(path, json=json, headers={**self.headers, **headers})
+        return as_described(
+            self.app, self._client.put(path, json=json, headers={**self.headers, **headers})
+        )
 
     def put_bytes(
         self, path: str, data: bytes, kind: str = "application/octet-stream", **headers: str

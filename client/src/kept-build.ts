@@ -26,8 +26,12 @@ export const cacheOf = ({ version }: Pick<Build, 'version'>): string => PREFIX +
 
 /** Names of what changes with its content: it may come out of the browser's own cache, where the page has put it. */
 const isForEver = (address: string) => address.startsWith('/assets/')
-/** The code reader is more than all else together, and wanted by few screens. */
-const isReader = (address: string) => /\.wasm$|^\/assets\/scan\.worker-/.test(address)
+/**
+ * What follows all else: the code reader, which is more than the rest together and wanted by few screens, and desk and
+ * audit, which no mechanic opens, and papers, which come when a job is done. Who wants one of them sooner asks for it by
+ * that.
+ */
+const FOLLOWS = /\.wasm$|^\/check\.html$|^\/assets\/(scan\.worker|office|desk|audit|photos|paper|customer)-/
 
 async function sha256(bytes: ArrayBuffer): Promise<string> {
   const hash = new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))
@@ -50,7 +54,7 @@ async function fetchWhole({ load }: Around, address: string, expected: string): 
 export async function keepWhole({ version, files }: Build, around: Around): Promise<void> {
   const fetched: [string, Response][] = []
   for (const isTurn of [false, true]) {
-    const wanted = files.filter(([address]) => isReader(address) === isTurn)
+    const wanted = files.filter(([address]) => FOLLOWS.test(address) === isTurn)
     const answers = await Promise.all(wanted.map(([address, hash]) => fetchWhole(around, address, hash)))
     fetched.push(...wanted.map(([address], i): [string, Response] => [address, answers[i] as Response]))
   }

@@ -38,6 +38,10 @@ async function start(): Promise<void> {
   if (import.meta.env.PROD) await registerWorker() // `npm run dev` builds none
 }
 
+/** What the code on a customer's sheet opens: no app, nothing kept, and no secure context needed. */
+const secret = /^#\/page\/(.+)/.exec(location.hash)?.[1]
+
 // Not awaited: no chunk is evaluated before the script that it imports from has come to its end.
-if (isSecureContext) void start()
+if (secret) void import('./screens/paper/customer').then((its) => its.showCustomersPage(place, secret))
+else if (isSecureContext) void start()
 else render(<Stopped trouble={insecure} />, place)

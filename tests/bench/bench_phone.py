@@ -14,7 +14,9 @@ and how busy the machine was.
 
 A tap to its act being held is told as a ratio to the floor of the same round: an act as large, with
 the photo where the tap kept one, signed already and kept by the store alone, on a bare page in the
-same profile, as slow (`phone_floor.js`). Off each tap is taken what an empty one takes.
+same profile, as slow (`phone_floor.js`). Off each tap is taken what an empty one of its way takes:
+a key that is held, one that keeps at a tap, a tool on the board. A row of a choice that is kept at
+once has no mark of its own and is not among them.
 """
 
 from __future__ import annotations
@@ -27,21 +29,22 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from PIL import Image
-from playwright.sync_api import Page, Playwright, Route, expect, sync_playwright
+from playwright.sync_api import Locator, Page, Playwright, Route, expect, sync_playwright
+from playwright.sync_api import TimeoutError as TooSlow
 
 import app_size
 import hatch_build
 from browser.app import enrol
-from browser.chromium import PHONE, kill, profile
+from browser.chromium import PHONE, WHOLE, kill, profile
 from browser.film import photograph
-from browser.mechanic import Mechanic, Screen
+from browser.mechanic import SETTLED_MS, Mechanic, Screen
 from browser.serving import ROOT, ServedWorkshop
 from demo_procedures import VAN, bundle_of, loaded
 from peer import CLIENT, find_node
@@ -54,15 +57,19 @@ THROTTLE = 4
 ROUNDS, JOBS = 5, 40
 PHOTO_BYTES = 100_000
 #: The step that the last job has come to, and how many screens are worked through from there.
-STANDS_AT, SCREENS = 12, 40
+STANDS_AT, SCREENS = "rollers_off", 90
 #: Of gzip, and for the visit of brotli, without styles and workers for the first two.
 FIRST_BYTES, BAY_BYTES, VISIT_BYTES = 75_000, 110_000, 350_000
 COLD_MS, COLD_SLOWED_MS, STEP_MS, SHOT_MS = 600, 1200, 100, 1000
 #: Of the floor of the same round.
 HELD_P50, HELD_P95 = 1.3, 2.0
 EMPTY_TAPS = 20
-#: So long what was kept is shown before the next screen comes, and some more.
-SEEN_MS = 600
+#: A key that is held, one that keeps at a tap, a tool on the board.
+WAYS = ("hold", "keep", "move")
+#: Of the app: so long a key is held (`hold.ts`), and so long what was kept is shown (`act.ts`).
+HOLD_MS, SEEN_MS = 600, 450
+#: So long the page is asked nothing after a touch.
+QUIET_MS = 400
 VEHICLE = {
     "vin": "ZZ9DEMA24HB000123",
     "plate": "WEIR 12",
@@ -114,34 +121,42 @@ window.fill = async (job, said, secrets, bytes) => {
 
 FLOOR = Path(__file__).with_name("phone_floor.js")
 
-# Everything is measured on the page itself, up to the frame in which it is seen.
-WATCH = """(() => {
-  const told = { held: [], sizes: [], steps: [], shots: [], cold: null }
+# Everything is measured on the page itself, up to the frame in which it is seen: what the app has
+# put off until then comes after the time is taken, not before. A change of the screen is another
+# address or title; what was kept is shown first, and that time is taken off.
+WATCH = (
+    f"""(() => {{
+  const HOLD_MS = {HOLD_MS}, SEEN_MS = {SEEN_MS}
+"""
+    + """
+  const told = { held: [], steps: [], shots: [], cold: null }
   window.told = told
-  const painted = (then) => requestAnimationFrame(() => {
-    const { port1, port2 } = new MessageChannel()
-    port1.onmessage = () => then(performance.now())
-    port2.postMessage(null)
-  })
-  const HOLD_MS = 600, SEEN_MS = 450
-  let down = null, cause = null, move = null, shot = null, before = '', size = 0
-  const held = (from) => {
+  const painted = (then) => requestAnimationFrame(() =>
+    scheduler.postTask(() => then(performance.now()), { priority: 'user-blocking' }))
+  let tap = null, cause = null, shot = null, before = '', size = 0
+  const isMoved = ({ key, was }) => key.getAttribute('aria-pressed') !== was
+  const MARKED = {
+    hold: () => document.querySelector('.key-hold.painted'),
+    keep: () => document.querySelector('.key-keep.kept'),
+    move: () => isMoved(tap),
+  }
+  const wayOf = (key) =>
+    key.matches('.key-hold') ? 'hold' : key.matches('.key-keep') ? 'keep'
+      : key.closest('[aria-label="Tool board"]') ? 'move' : key.closest('.choice') ? 'chosen' : null
+  const held = ({ way, from }) => {
     const photo = size
     size = 0
-    painted((at) => {
-      told.sizes.push(photo)
-      told.held.push(at - from)
-    })
+    painted((at) => told.held.push({ way, ms: at - from, size: photo }))
   }
   addEventListener('pointerdown', (event) => {
-    if (event.target.closest?.('.key-hold')) down = event.timeStamp + HOLD_MS
+    if (event.target.closest?.('.key-hold')) tap = { way: 'hold', from: event.timeStamp + HOLD_MS }
   }, true)
   addEventListener('click', (event) => {
     const key = event.target.closest?.('button')
-    if (!key || key.matches('.key-hold')) return
-    if (key.hasAttribute('aria-pressed') && key.closest('[aria-label="Tool board"]')) {
-      move = { at: event.timeStamp, key, was: key.getAttribute('aria-pressed') }
-    } else cause = event.timeStamp
+    const way = key && wayOf(key)
+    if (!key || way === 'hold') return
+    cause = way === null ? event.timeStamp : null
+    tap = way && { way, from: event.timeStamp, key, was: key.getAttribute('aria-pressed') }
   }, true)
   addEventListener('change', (event) => {
     if (event.target.type !== 'file') return
@@ -155,29 +170,22 @@ WATCH = """(() => {
       told.cold = 0
       painted((at) => { told.cold = at })
     }
-    if (down !== null && document.querySelector('.key-hold.painted')) {
-      const from = down
-      down = null
-      cause = performance.now() + SEEN_MS
-      held(from)
-    }
-    if (move !== null && move.key.getAttribute('aria-pressed') !== move.was) {
-      const from = move.at
-      move = null
-      held(from)
+    if (tap !== null && MARKED[tap.way]?.()) {
+      held(tap)
+      if (tap.way !== 'move') cause = performance.now() + SEEN_MS
+      tap = null
     }
     if (shot !== null && document.querySelector('.verdict b')) {
       const from = shot
       shot = null
       painted((at) => told.shots.push(at - from))
     }
-    const key = document.querySelector('.key-main strong')?.textContent
-    const now = [location.hash, title.textContent, key].join('|')
+    const now = [location.hash, title.textContent].join('|')
     if (now !== before) {
       if (cause !== null && performance.now() >= cause - 1) {
-        const from = cause
+        const [from, came] = [cause, now]
         cause = null
-        painted((at) => told.steps.push(at - from))
+        painted((at) => told.steps.push({ ms: at - from, came }))
       }
       before = now
     }
@@ -186,6 +194,7 @@ WATCH = """(() => {
     subtree: true, childList: true, characterData: true, attributes: true,
   })
 })()"""
+)
 
 SPIN = """() => {
   const from = performance.now()
@@ -254,7 +263,7 @@ def pass_by_worker(page: Page) -> None:
 
 def join(playwright: Playwright, workshop: ServedWorkshop, folder: Path) -> None:
     """Enrol a phone in a new profile; it has all that the workshop has for it."""
-    with profile(playwright, folder, **PHONE) as context:
+    with profile(playwright, folder, build=WHOLE, **PHONE) as context:
         page = context.pages[0]
         enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
         expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
@@ -264,13 +273,13 @@ def fill(
     playwright: Playwright, workshop: ServedWorkshop, built: Path, folder: Path, jobs: int
 ) -> str:
     """Fill an enrolled phone; returns the address of its open job."""
-    with profile(playwright, folder, **PHONE) as context:
+    with profile(playwright, folder, build=WHOLE, **PHONE) as context:
         page = context.pages[0]
         pass_by_worker(page)
         serve(page, built)
         page.goto(f"{workshop.address}/api/bench/")
         page.wait_for_function("() => typeof window.fill === 'function'")
-        closed, stands = job_of(None), job_of(bundle_of(VAN)["steps"][STANDS_AT]["id"])
+        closed, stands = job_of(None), job_of(STANDS_AT)
         for number in range(jobs):
             job, (said, secrets) = uuid7(), stands if number == jobs - 1 else closed
             call = "([job, said, secrets, bytes]) => window.fill(job, said, secrets, bytes)"
@@ -288,7 +297,7 @@ def opened(
 ) -> Iterator[Page]:
     """Open a profile without a line, at an empty page, slowed."""
     device = PHONE if camera else {**PHONE, "permissions": []}
-    with profile(playwright, folder, **device) as context:
+    with profile(playwright, folder, build=WHOLE, **device) as context:
         page = context.pages[0]
         context.add_init_script(WATCH)
         context.set_offline(True)
@@ -333,24 +342,53 @@ def cold(playwright: Playwright, folder: Path, address: str, throttle: int) -> f
 class Hand(Mechanic):
     """A mechanic in real time."""
 
+    def let_it_settle(self) -> None:
+        self.page.wait_for_timeout(SETTLED_MS + 150)
+
     def see_it_kept(self) -> None:
-        self.page.wait_for_timeout(SEEN_MS)
+        self.page.wait_for_timeout(SEEN_MS + 150)
+
+    def move_tools(self, screen: Screen) -> None:
+        with suppress(TooSlow):  # once all have moved the board goes by itself, under the hand
+            super().move_tools(screen)
+
+    def tap(self, key: Locator) -> None:
+        touch(self.page, key)
 
     def hold(self) -> None:
         before = self.read()
-        box = self.main_key.bounding_box()
-        assert box is not None
-        self.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-        held = self.page.evaluate("window.told.held.length")
-        self.page.mouse.down()
-        self.page.wait_for_function("(held) => window.told.held.length > held", arg=held)
-        self.page.mouse.up()
+        touch(self.page, self.main_key, HOLD_MS + QUIET_MS)
         self.changed(before)
 
 
-def worked(
-    playwright: Playwright, folder: Path, address: str, picture: Path
-) -> dict[str, list[float]]:
+def touch(page: Page, key: Locator, for_ms: int = 0) -> None:
+    """Tap a key, or hold it, and ask the page nothing meanwhile: that would take the tap's time."""
+    key.hover()
+    page.mouse.down()
+    page.wait_for_timeout(for_ms)
+    page.mouse.up()
+    page.wait_for_timeout(QUIET_MS)
+
+
+@dataclass(frozen=True)
+class Tap:
+    """An act that was kept: by which way, in how many ms, with a photo of how many bytes."""
+
+    way: str
+    ms: float
+    size: int
+
+
+@dataclass(frozen=True)
+class Worked:
+    """What was measured through some screens; steps are changes of the screen: ms, address."""
+
+    taps: list[Tap]
+    steps: list[tuple[float, str]]
+    shots: list[float]
+
+
+def worked(playwright: Playwright, folder: Path, address: str, picture: Path) -> Worked:
     """Work on in the open job, up to a wait; photos are files of 12 megapixels."""
     with opened(playwright, folder, THROTTLE, camera=False) as page:
         page.goto(address)
@@ -363,50 +401,73 @@ def worked(
             return screens > SCREENS or "wait" in screen.asks
 
         hand.work(until=enough)
-        told: dict[str, list[float]] = page.evaluate("window.told")
+        told = page.evaluate("window.told")
         kill(folder)
-    return told
+    steps = [(one["ms"], one["came"]) for one in told["steps"]]
+    return Worked([Tap(**one) for one in told["held"]], steps, told["shots"])
 
 
 def floor_of(
-    playwright: Playwright, folder: Path, address: str, built: Path, sizes: list[int]
-) -> tuple[list[float], float]:
-    """What acts with photos of these bytes (0: none) cost at least, and an empty tap, in ms."""
+    playwright: Playwright, folder: Path, address: str, built: Path, taps: list[Tap]
+) -> tuple[list[float], dict[str, float]]:
+    """What acts like these cost at least, and an empty tap of each way, in ms."""
+    acts = [{"size": tap.size, "seals": tap.way == "hold"} for tap in taps]
     with opened(playwright, folder, THROTTLE) as page:
         serve(page, built)
         pass_by_worker(page)
         page.goto(f"{address.partition('/#')[0]}/api/bench/")
-        key = page.locator(".key-hold")
-        for done in range(EMPTY_TAPS):
-            key.hover()
-            page.mouse.down()
-            page.wait_for_function("(done) => window.told.held.length > done", arg=done)
-            page.mouse.up()
-        empty: list[float] = page.evaluate("window.told.held")
-        floor: list[float] = page.evaluate("(sizes) => window.floor(sizes)", sizes)
+        for key in (".key-hold", ".key-keep", '[aria-label="Tool board"] button'):
+            for _ in range(EMPTY_TAPS):
+                tap_empty(page, key)
+        empty = [Tap(**one) for one in page.evaluate("window.told.held")]
+        floor: list[float] = page.evaluate("(acts) => window.floor(acts)", acts)
         kill(folder)
-    return floor, statistics.median(empty)
+    ways = {way: [tap.ms for tap in empty if tap.way == way] for way in WAYS}
+    return floor, {way: statistics.median(some) for way, some in ways.items()}
+
+
+def tap_empty(page: Page, key: str) -> None:
+    """Tap, or hold, a key that keeps nothing, until its mark is painted."""
+    done = page.evaluate("window.told.held.length")
+    touch(page, page.locator(key), HOLD_MS + QUIET_MS if key == ".key-hold" else 0)
+    page.wait_for_function("(done) => window.told.held.length > done", arg=done)
 
 
 def percentile(figures: list[float], share: float) -> float:
     return sorted(figures)[min(len(figures) - 1, int(share * len(figures)))]
 
 
-def show_taps(taps: list[float], floor: list[float], sizes: list[int], empty: float) -> None:
-    """Print one round's taps beside their floor, with a photo and without one apart."""
-    for name, of in (("plain", [not size for size in sizes]), ("photo", [*map(bool, sizes)])):
-        some = [(tap, least) for tap, least, is_one in zip(taps, floor, of, strict=True) if is_one]
-        if not some:
-            continue
-        tap50, tap95, least50, least95 = (
-            percentile([pair[which] for pair in some], share)
-            for which in (0, 1)
-            for share in (0.5, 0.95)
-        )
-        print(
-            f"  {len(some)} {name} taps: p50 {tap50:.0f} of {least50:.0f} ms, "
-            f"p95 {tap95:.0f} of {least95:.0f} ms (an empty tap: {empty:.0f} ms)"
-        )
+def show_taps(taps: list[Tap], net: list[float], floor: list[float]) -> None:
+    """Print one round's taps beside their floor, by way, with a photo and without one."""
+    for way in WAYS:
+        for name, has_photo in (("plain", False), ("photo", True)):
+            some = [
+                (ms, least)
+                for tap, ms, least in zip(taps, net, floor, strict=True)
+                if (tap.way, tap.size > 0) == (way, has_photo)
+            ]
+            if not some:
+                continue
+            tap50, tap95, least50, least95 = (
+                percentile([pair[which] for pair in some], share)
+                for which in (0, 1)
+                for share in (0.5, 0.95)
+            )
+            print(
+                f"  {len(some)} {name} taps ({way}): p50 {tap50:.0f} of {least50:.0f} ms, "
+                f"p95 {tap95:.0f} of {least95:.0f} ms"
+            )
+
+
+def show_steps(steps: list[tuple[float, str]]) -> None:
+    """Print how long changes of the screen took, and which were the slowest."""
+    times = [ms for ms, _ in steps]
+    print(
+        f"  {len(steps)} changes of the screen: p50 {percentile(times, 0.5):.0f} ms, "
+        f"p95 {percentile(times, 0.95):.0f} ms"
+    )
+    for ms, came in sorted(steps, reverse=True)[:3]:
+        print(f"    {ms:.0f} ms: {came.rpartition('/')[2]}")
 
 
 def slowed(playwright: Playwright, folder: Path) -> float:
@@ -433,7 +494,7 @@ def show_size() -> None:
 
 def show_nothing_new(playwright: Playwright, folder: Path, address: str) -> None:
     """What is asked of the workshop about bundles by a phone that has them, and nothing to send."""
-    with profile(playwright, folder, **PHONE) as context:
+    with profile(playwright, folder, build=WHOLE, **PHONE) as context:
         page = context.pages[0]
         asked: list[str] = []
         context.on(
@@ -492,14 +553,14 @@ def main() -> None:
                 quick.rounds.append(cold(playwright, copy, address, 1))
                 slow.rounds.append(cold(playwright, copy, address, THROTTLE))
                 told = worked(playwright, copy, address, picture)
-                sizes = [int(size) for size in told["sizes"]]
-                floor, empty = floor_of(playwright, copy, address, bare, sizes)
-                taps = [tap - empty for tap in told["held"]]
-                show_taps(taps, floor, sizes, empty)
+                floor, empty = floor_of(playwright, copy, address, bare, told.taps)
+                taps = [tap.ms - empty[tap.way] for tap in told.taps]
+                show_taps(told.taps, taps, floor)
+                show_steps(told.steps)
                 held95.rounds.append(percentile(taps, 0.95) / percentile(floor, 0.95))
                 held50.rounds.append(percentile(taps, 0.5) / percentile(floor, 0.5))
-                step.rounds.append(percentile(told["steps"], 0.95))
-                shot.rounds += told["shots"]
+                step.rounds.append(percentile([ms for ms, _ in told.steps], 0.95))
+                shot.rounds += told.shots
             for figures in (quick, slow, held95, held50, step, shot):
                 figures.show()
             show_nothing_new(playwright, joined, workshop.address)

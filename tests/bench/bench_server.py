@@ -9,7 +9,6 @@ least, the median and the most of the ratios. Absolute figures of a shared machi
 The load comes from a process of this machine, so it takes part of the two cores that it measures.
 """
 
-import argparse
 import hashlib
 import http.client
 import io
@@ -35,9 +34,10 @@ from typing import Any
 import over_years
 from nacl.signing import VerifyKey
 from PIL import Image
+from sections import asked_for
 
 from bags import BagWorkshop
-from served import served
+from served import served, serving
 from twoturns.bag.verify import verify
 from twoturns.demo.scripted_phone import ScriptedPhone, Work
 from twoturns.ledger import base64url
@@ -73,11 +73,13 @@ def took(work: Callable[[], object]) -> float:
 
 
 class Line:
-    """A phone's line to the served workshop: one connection, signed in."""
+    """A phone's line to the served workshop, by its host name: one connection, signed in."""
 
-    def __init__(self, port: int, workshop: Workshop, phone: Phone) -> None:
+    def __init__(
+        self, port: int, workshop: Workshop, phone: Phone, host: str = "localhost"
+    ) -> None:
         token, _ = workshop.store.sessions.start(phone.id, datetime.now(UTC))
-        self._headers = {"Cookie": f"{COOKIE}={token}"}
+        self._headers = {"Cookie": f"{COOKIE}={token}", "Host": host}
         self._line = http.client.HTTPConnection("127.0.0.1", port)
 
     def ask(self, method: str, path: str, body: bytes = b"", **headers: str) -> bytes:
@@ -117,11 +119,12 @@ def ingest(*, full: bool) -> None:
     """Entries taken in, with all that is checked, against two cores that only check signatures."""
     with a_workshop() as workshop, ProcessPoolExecutor(CORES) as cores:
         phones = [workshop.enrol("mechanic") for _ in range(max(CLIENTS))]
-        with served(workshop.folder) as port:
+        with serving(workshop.folder) as (port, server):
             lines = [Line(port, workshop, phone) for phone in phones]
             rounds, batches = (5, 20) if full else (3, 5)
             ingest_round(cores, lines[:1], phones[:1], 4)  # both processes are awake then
             ingest_values(lines[0], phones[0], rounds, batches)
+            ingest_cpu(server, lines, phones, rounds)
             empty = ingest_by_clients(cores, lines, phones, rounds, batches)
             if full:
                 fill(workshop, phones[0], HELD_BEFORE)
@@ -165,6 +168,33 @@ def ingest_round(
     whole = time.perf_counter() - since
     after = took(lambda: list(cores.map(verify_all, halves)))
     return (before + after) / 2 / whole, times
+
+
+def ingest_cpu(server: int, lines: list[Line], phones: list[Phone], rounds: int) -> None:
+    """What the processors work for a batch, in signatures checked: so of any load beside it."""
+    ratios = []
+    for _ in range(rounds):
+        jobs = [[job_of(phone) for _ in range(5)] for phone in phones]
+        since = cpu_of(server)
+        by_turns(lines, [[pushing(job) for job in own] for own in jobs])
+        spent = (cpu_of(server) - since) / len(phones) / 5
+        signed = [
+            (phone.key.key, said.signed, said.signature)
+            for phone, (job, *_) in zip(phones, jobs, strict=True)
+            for said in job
+        ]
+        began = time.process_time()
+        verify_all(signed)
+        ratios.append((time.process_time() - began) / len(phones) / spent)
+    says = f"the server's {spent * 1000:.1f} ms a batch, without the load's own"
+    report("signatures, of all processor time of a batch", ratios, says)
+
+
+def cpu_of(server: int) -> float:
+    """Return the seconds of processor that a server's processes have had (proc(5))."""
+    stats = [Path(f"/proc/{one}/stat").read_text() for one in over_years.children_of(server)]
+    ticks = sum(int(field) for stat in stats for field in stat.rpartition(")")[2].split()[11:13])
+    return ticks / os.sysconf("SC_CLK_TCK")
 
 
 def ingest_values(line: Line, phone: Phone, rounds: int, batches: int) -> None:
@@ -455,19 +485,18 @@ SECTIONS: dict[str, Callable[..., None]] = {
     "reads": partial(over_years.reads, report),
     "rebuild": partial(over_years.rebuild, report),
     "backup": partial(over_years.backup, report),
+    "tree": partial(over_years.tree, report),
 }
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description="ratios to a limit or peer: least, median, most")
-    parser.add_argument("sections", nargs="*", metavar="SECTION", help=", ".join(SECTIONS))
-    parser.add_argument("--full", action="store_true", help="the sizes of a workshop of years")
-    asked = parser.parse_args()
-    unknown = set(asked.sections) - set(SECTIONS)
-    if unknown:
-        parser.error(f"no section {', '.join(sorted(unknown))}; there are {', '.join(SECTIONS)}")
-    for name in asked.sections or SECTIONS:
-        SECTIONS[name](full=asked.full)
+    names, full = asked_for(
+        SECTIONS,
+        "ratios to a limit or peer: least, median, most",
+        "the sizes of a workshop of years",
+    )
+    for name in names:
+        SECTIONS[name](full=full)
 
 
 if __name__ == "__main__":

@@ -39,9 +39,9 @@ class Grown:
     blob: str  # of the newest closed job
 
 
-def grown(folder: Path, jobs: int) -> Grown:
-    """Make a workshop of so many jobs. Its views are to be made (`Store.rebuild`)."""
-    workshop = Workshop(folder)
+def grown(folder: Path, jobs: int, **where: str | None) -> Grown:
+    """Make a workshop (`where`: as its) of so many jobs. Its views are to be made (`rebuild`)."""
+    workshop = Workshop(folder, **where)
     years = timedelta(days=jobs / JOBS_A_DAY)
     workshop.now = NOON - years - timedelta(days=1)
     people = {who: workshop.enrol(who) for who in ("owner", "mechanic", "auditor")}
@@ -139,6 +139,6 @@ def _put(workshop: Workshop, lines: Iterator[tuple[str, bytes, str]]) -> None:
                 text = f"{received} +0 {line}"
                 index = tree.append(leaf_hash(text.encode()))
                 rows.append([index, hashlib.sha256(data).hexdigest(), text])
-            db.conn.executemany("insert into records values (?, ?, ?)", rows)
+            db.executemany("insert into records values (?, ?, ?)", rows)
             made = [[*place, node] for place, node in nodes.new.items()]
-            db.conn.executemany("insert into nodes values (?, ?, ?)", made)
+            db.executemany("insert into nodes values (?, ?, ?)", made)

@@ -2,7 +2,8 @@
 What is read, made anew and backed up of a workshop of years, as sections of `bench_server.py`.
 
 Reads are held against the same question to a workshop of a hundredth of the jobs, by turns; rebuild
-and backup against what nobody can do without: reading each record, copying the ledger's file.
+and backup against what nobody can do without: reading each record, copying the ledger's file; the
+tree against a small one.
 """
 
 import hashlib
@@ -16,6 +17,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -25,7 +27,11 @@ from grown import Grown, grown
 from served import serving
 from twoturns.ledger import record
 from twoturns.ledger.bodies import EDITION
+from twoturns.ledger.tree import leaf_hash
 from twoturns.store.backup import back_up
+from twoturns.store.book import SCHEMA, KnownNodes
+from twoturns.store.database import Database
+from twoturns.store.port import run_script
 from twoturns.store.summaries import fill
 from twoturns.web.cookie import COOKIE
 from workshop import Client, clients, uuid7
@@ -127,7 +133,7 @@ def _held(of: Grown) -> float:
     with serving(of.workshop.folder) as (port, pid):
         with ThreadPoolExecutor(AT_ONCE) as pool:
             list(pool.map(lambda _: _ask_all(of, port), range(AT_ONCE)))
-        return max(_anonymous_mib(one) for one in _children(pid))
+        return max(_anonymous_mib(one) for one in children_of(pid))
 
 
 def _ask_all(of: Grown, port: int) -> None:
@@ -160,7 +166,7 @@ class Line:
         return SimpleNamespace(status_code=answer.status)
 
 
-def _children(pid: int) -> list[int]:
+def children_of(pid: int) -> list[int]:
     """Return the processes that one began (proc(5))."""
     return [int(one) for one in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
 
@@ -203,6 +209,51 @@ def backup(report: Report, *, full: bool) -> None:
             again = _took(lambda: back_up(store, target, datetime.now(UTC)))
             ratios.append(again / copied)
         report(f"{NEW_RECORDS} new records, of copying the file", ratios, f"{again:.2f} s")
+
+
+TREES, TREES_FULL = (5_000, 500_000), (5_000, 5_000_000)
+BATCH, BATCHES = 50, 40
+# The complete subtrees over so many leaves, each with some hash: what they are of is never asked.
+_NODES = """
+with recursive level(l) as (select 0 union all select l + 1 from level where :size >> (l + 1) > 0),
+    number(n) as (select 0 union all select n + 1 from number where n + 1 < :size)
+insert into nodes select l, n, randomblob(32) from level cross join number where n < :size >> l
+"""
+
+
+def tree(report: Report, *, full: bool) -> None:
+    """
+    Batches appended to the tree alone, each in a transaction of its own, against one of 5,000.
+
+    How many nodes that reads and writes is counted in a test (`test_tree_cost.py`).
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        sizes = TREES_FULL if full else TREES
+        databases = [_tree_of(Path(folder) / f"{size}.db", size) for size in sizes]
+        ratios = []
+        for number in range(BATCHES):
+            few, many = (
+                _took(partial(_append, one, size + number * BATCH))
+                for one, size in zip(databases, sizes, strict=True)
+            )
+            ratios.append(many / few)
+        report(f"tree, {BATCH} at {sizes[1]:,} against at {sizes[0]:,}", ratios)
+
+
+def _tree_of(path: Path, size: int) -> Database:
+    database = Database(path)
+    with database.write() as db:
+        run_script(db, SCHEMA)
+        db.execute(_NODES, {"size": size})
+    return database
+
+
+def _append(database: Database, size: int) -> None:
+    with database.write() as db:
+        grown = KnownNodes(db).tree(size)
+        for n in range(BATCH):
+            grown.append(leaf_hash(f"{size + n}".encode()))
+        grown.root()
 
 
 def _copy_and_hash(path: Path, copy: Path) -> str:

@@ -12,13 +12,18 @@ import { ActInWriting } from '@/store/writing'
 const HOLD_MS = 600
 const JOB = '01890a5d-ac96-774b-bcce-b302099a8057'
 
-// An empty tap: the key is marked as soon as it was held, and nothing was written.
-document.body.innerHTML = '<main class="bay"><h1>Floor</h1><button class="key-hold">Hold</button></main>'
-const key = document.querySelector('.key-hold')
-key.addEventListener('pointerdown', () => {
-  key.classList.remove('painted')
-  setTimeout(() => key.classList.add('painted'), HOLD_MS)
+// Empty taps: each key is marked as soon as it was held or tapped, and nothing was written.
+document.body.innerHTML = `<main class="bay"><h1>Floor</h1><button class="key-hold">Hold</button>
+  <button class="key-keep">Keep</button>
+  <div aria-label="Tool board"><button aria-pressed="false">Tool</button></div></main>`
+const [hold, keepKey, tool] = document.querySelectorAll('button')
+hold.addEventListener('pointerdown', () => {
+  hold.classList.remove('painted')
+  setTimeout(() => hold.classList.add('painted'), HOLD_MS)
 })
+keepKey.addEventListener('pointerdown', () => keepKey.classList.remove('kept'))
+keepKey.addEventListener('click', () => keepKey.classList.add('kept'))
+tool.addEventListener('click', () => tool.setAttribute('aria-pressed', tool.ariaPressed !== 'true'))
 
 const random = (bytes) => crypto.getRandomValues(new Uint8Array(bytes))
 const around = { now: () => new Date(), random, photoFile: (photo) => photoFile(photo, async () => null) }
@@ -29,11 +34,11 @@ function picture(bytes, nth) {
   return new Blob([grain, String(nth)], { type: 'image/jpeg' })
 }
 
-/** A step begun and a reading; or a photo of so many bytes and its step done. */
-async function actOf(device, before, size) {
+/** A reading, or a photo of so many bytes; where it seals, its step is done by it. */
+async function actOf(device, before, { size, seals }) {
   const writing = new ActInWriting(JOB, device, around, before)
   const first = size > 0 ? await photo(writing, size, before.seq) : await reading(writing)
-  await writing.entry('step.done', { step: 'the_step', proof: [first] })
+  if (seals) await writing.entry('step.done', { step: 'the_step', proof: [first] })
   return writing.whole()
 }
 
@@ -47,8 +52,8 @@ async function photo(writing, size, nth) {
   return writing.entry('photo.taken', { step: 'the_step', name: 'photo', ...what })
 }
 
-/** Milliseconds of one act for each of these sizes of a photo, 0 for none. */
-window.floor = async (sizes) => {
+/** Milliseconds of one act for each of these: bytes of its photo, 0 for none, and whether it seals. */
+window.floor = async (acts) => {
   const ignore = () => undefined
   const db = new Database('floor', { failed: ignore, lost: ignore, letGo: ignore, unblocked: ignore })
   const disk = browserDisk('floor')
@@ -57,8 +62,8 @@ window.floor = async (sizes) => {
   const device = { key, id, secret, workshop: 'A'.repeat(43), person: JOB }
   const told = []
   let before = { seq: 0, heads: [] }
-  for (const size of sizes) {
-    const act = await actOf(device, before, size)
+  for (const said of acts) {
+    const act = await actOf(device, before, said)
     const from = performance.now()
     await keep(db, disk, act)
     told.push(performance.now() - from)

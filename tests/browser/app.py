@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
+
+from browser.serving import ServedWorkshop
 
 
 def enrol(page: Page, address: str, link: str, *, has_worker: bool = True) -> None:
@@ -18,6 +22,31 @@ def enrol(page: Page, address: str, link: str, *, has_worker: bool = True) -> No
     # The worker has the whole app before the line may be cut.
     if has_worker:
         page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+
+
+@contextmanager
+def joined(
+    browser: Browser,
+    size: dict[str, Any],
+    workshop: ServedWorkshop,
+    role: str,
+    name: str,
+    *,
+    has_clock: bool = False,
+) -> Iterator[Page]:
+    """
+    A browser of somebody who has joined; nothing is stopped on it, nor fails, to the end.
+    `has_clock`: the test may wind the page's clock on.
+    """
+    context = browser.new_context(**size)
+    page = context.new_page()
+    if has_clock:
+        page.clock.install()
+    seen = violations(page)
+    enrol(page, workshop.address, workshop.invite(role, name))
+    yield page
+    context.close()
+    assert seen == []
 
 
 def violations(page: Page) -> list[str]:

@@ -97,7 +97,6 @@ def profile(
     context = playwright.chromium.launch_persistent_context(
         str(folder), executable_path=build.executable, headless=True, args=arguments, **device
     )
-    context.set_default_timeout(10_000)
     try:
         yield context
     finally:
@@ -125,14 +124,22 @@ def kill(folder: Path) -> None:
     """Kill the browser of a profile and all its children at once, as an empty battery would."""
     root = browser_process(folder)
     assert root is not None, f"no browser runs on {folder}"
-    # All stand still before the first is gone, or a page would for a moment outlive its database.
-    processes = [*descendants(root), root]
+    # All stand still before the first is gone, and pages before what holds their database: one
+    # that outlived it for a moment would write its journal on.
+    processes = sorted([*descendants(root), root], key=is_page, reverse=True)
     for end in (signal.SIGSTOP, signal.SIGKILL):
         for process in processes:
             with suppress(ProcessLookupError):
                 os.kill(process, end)
     while browser_process(folder) is not None:  # the system ends it in its own time
         time.sleep(0.01)
+
+
+def is_page(process: int) -> bool:
+    try:
+        return b"--type=renderer" in Path(f"/proc/{process}/cmdline").read_bytes()
+    except OSError:
+        return False
 
 
 def descendants(root: int) -> list[int]:

@@ -30,7 +30,8 @@ READ = """() => {
     key.classList.contains(kind === 'file' ? 'file-key' : `key-${kind}`))
   const asks = {
     video: 'video', pad: '[aria-label="Number keys"]', letters: '.pad[aria-label^="Letter"]',
-    count: '.count', ticks: '.ticks, [aria-label="Tools to count"]',
+    dial: '.dial input', bolts: '.bolts', count: '.count',
+    ticks: '.ticks, [aria-label="Tools to count"]',
     choice: '.choice', board: '[aria-label="Tool board"]', sign: 'svg.signature',
     wait: '[role="timer"]', rows: 'ul.rows .row-key', drive: 'svg.drive', torque: '.torque',
   }
@@ -70,6 +71,7 @@ AT_THE_VAN = {
     "Odometer": "181220",
     "Where the vehicle stands": "BAY 2",
     "Lot on the kit's box": "KN-4471",
+    "Lot on the belt's sleeve": "NH-4471",
     "Torque wrench": "TW-2",
     "Teeth of the new belt": "140",
     "Teeth of the old belt": "140",
@@ -79,6 +81,8 @@ AT_THE_VAN = {
 }
 # A key counts as held after 600 ms.
 LONG_ENOUGH_MS = 700
+# Half of a double tap falls within 250 ms.
+SETTLED_MS = 300
 LONGEST_PAUSE_MS = 5 * 60_000
 IN_TIME_S = 60
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
@@ -108,7 +112,7 @@ class Mechanic:
     page: Page
     #: What a gauge shows, what stands on a label, by the title of the screen that asks for it.
     figures: dict[str, str] = field(default_factory=lambda: dict(AT_THE_VAN))
-    #: The row that is true, where it is not the first, by the title of the screen.
+    #: The row that is true, where it is not the first, by what it answers.
     rows: dict[str, str] = field(default_factory=dict)
     #: A photo file for the screens where the camera does not open.
     file: Callable[[str], Path] | None = None
@@ -125,9 +129,11 @@ class Mechanic:
         """Wait for a whole screen, and read it."""
         return self._read_other_than(None)
 
-    def _read_other_than(self, before: Screen | None) -> Screen:
+    def _read_other_than(self, before: Screen | None, *, within_s: float = 30) -> Screen:
         said: dict[str, Any] = self.page.wait_for_function(
-            READ_ONCE_CHANGED, arg="|".join(before.says) if before else ""
+            READ_ONCE_CHANGED,
+            arg="|".join(before.says) if before else "",
+            timeout=within_s * 1_000,
         ).json_value()
         return Screen(**{**said, "asks": tuple(said["asks"])})
 
@@ -151,6 +157,8 @@ class Mechanic:
             return self.changed(screen)
         for ask, answer in (
             ("board", self.move_tools),
+            ("bolts", self.mark_bolts),
+            ("dial", self.move_figure),
             ("count", self.count),
             ("ticks", self.tick),
             ("pad", self.type_figure),
@@ -169,7 +177,8 @@ class Mechanic:
         elif screen.kind == "hold":
             return self.hold()
         elif screen.kind == "keep":
-            self.main_key.click()
+            self.let_it_settle()
+            self.tap(self.main_key)
             self.see_it_kept()
         else:
             assert screen.kind == "plain", f"nothing can be done at {screen}"
@@ -192,11 +201,31 @@ class Mechanic:
         return self.page.locator(".deck .key-main")
 
     def hold(self) -> None:
-        """Hold the main key until its line is whole, and see the next screen come."""
+        """
+        Hold the main key until its line is whole, and see the next screen come.
+
+        What sync tells of draws the screen anew, and may take the key from under the finger (seen
+        once, of an app of the past): a hand holds it again then.
+        """
         before = self.read()
+        self._hold_once()
+        try:
+            self._read_other_than(before, within_s=10)
+        except TooSlow:
+            self._hold_once()
+            self.changed(before)
+
+    def _hold_once(self) -> None:
         hold(self.page, self.main_key)
         self.page.clock.run_for(LONG_ENOUGH_MS)  # the whole line is shown for a moment
-        self.changed(before)
+
+    def tap(self, key: Locator) -> None:
+        """Tap what keeps at a tap."""
+        key.click()
+
+    def let_it_settle(self) -> None:
+        """What has only just come takes no tap: it may be the second half of one (`settled.ts`)."""
+        self.page.clock.run_for(SETTLED_MS)
 
     def see_it_kept(self) -> None:
         """Let the moment pass for which what was just kept is shown."""
@@ -210,10 +239,26 @@ class Mechanic:
             name = {".": "point", "-": "minus"}.get(sign, sign)
             pad.get_by_role("button", name=name, exact=True).click()
 
+    def move_figure(self, screen: Screen) -> None:
+        """Put a finger on the scale where the figure stands."""
+        figure = float(self.figures.get(screen.title) or self.middle(screen))
+        scale = self.page.locator(".dial input")
+        least, most = (float(scale.get_attribute(end) or 0) for end in ("min", "max"))
+        box = scale.bounding_box()
+        assert box is not None
+        x = box["x"] + box["width"] * (figure - least) / (most - least)
+        self.page.mouse.click(x, box["y"] + box["height"] / 2)
+
+    def mark_bolts(self, screen: Screen) -> None:
+        for bolt in self.page.locator(".bolts button").all():
+            if bolt.get_attribute("aria-pressed") == "false":
+                bolt.click()
+
     def middle(self, screen: Screen) -> str:
         """The middle of the window that stands over the pad; of a single figure, that figure."""
         window = [
-            float(number) for number in NUMBER.findall(self.page.locator("label").inner_text())
+            float(number)
+            for number in NUMBER.findall(self.page.locator("label, .dial-window").inner_text())
         ]
         assert window, f"no window is shown at {screen.title!r}"
         figure = (min(window[:2]) + max(window[:2])) / 2
@@ -235,8 +280,10 @@ class Mechanic:
                 expect(thing).to_have_attribute("aria-pressed", "true")
 
     def choose(self, screen: Screen) -> None:
-        rows = self.page.get_by_role("group", name=screen.title).get_by_role("button")
-        wanted = self.rows.get(screen.title)
+        asked = self.page.locator(".choice")
+        rows = asked.get_by_role("button")
+        wanted = self.rows.get(asked.get_attribute("aria-label") or "")
+        self.let_it_settle()
         (rows.filter(has_text=wanted) if wanted else rows).first.click()
         self.see_it_kept()  # where a later hold seals it
 
@@ -253,7 +300,7 @@ class Mechanic:
         tools = self.page.get_by_role("group", name="Tool board").get_by_role("button")
         for at in range(tools.count()):
             if tools.nth(at).get_attribute("aria-pressed") == there:
-                tools.nth(at).click()
+                self.tap(tools.nth(at))
                 # After the last one the next screen may be there at once, another board even.
                 self.page.wait_for_function(MOVED, arg=[screen.title, at, there])
         self.see_it_kept()

@@ -10,11 +10,12 @@ from playwright.sync_api import expect
 
 from browser.app import enrol, violations
 from browser.chromium import DESK
-from browser.serving import ROOT
+from demo_procedures import ROADSIDE, text_of
+from photos import photo
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(20)]
 
-SOURCE = (ROOT / "demo_jobs" / "roadside-auxiliary-belt" / "procedure.yaml").read_text()
+SOURCE = text_of(ROADSIDE)
 
 
 def broken(source: str) -> str:
@@ -65,6 +66,21 @@ def test_a_procedure_is_written_at_the_bench_and_published(browser, workshop):
     title.press("Enter")
     screen = page.locator(".bench-screen")
     expect(screen.get_by_text("Arm back, pin in")).to_be_visible()
+
+    # A picture at the step: cut out with a finger, and shown beside it as on the phone.
+    page.get_by_role("button", name="Pictures").click()
+    shot = {"name": "Arm 1.jpeg", "mimeType": "image/jpeg", "buffer": photo()}
+    page.get_by_label("Put a picture in").set_input_files(shot)
+    expect(page.get_by_role("figure", name="arm-1.jpg")).to_be_visible()
+    page.get_by_role("button", name="Form").click()
+    page.get_by_label("Which picture").select_option("arm-1.jpg")
+    whole = page.locator(".bench-marking")
+    whole.hover(position={"x": 20, "y": 20})
+    page.mouse.down()
+    whole.hover(position={"x": 120, "y": 90})
+    page.mouse.up()
+    expect(page.get_by_label("Width shown")).to_have_value("33")  # 100 of 300: it is turned upright
+    expect(screen.get_by_role("img", name="A picture of the step")).to_be_visible()
     expect(page.get_by_text("Proved:")).to_be_visible()
 
     page.get_by_role("button", name="Publish").click()

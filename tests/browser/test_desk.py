@@ -8,7 +8,7 @@ import time
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.app import enrol, violations
+from browser.app import joined
 from browser.chromium import DESK
 from browser.mechanic import hold
 from browser.serving import PATIENCE_S
@@ -23,14 +23,8 @@ A_ROUND_MS = 61_000
 @pytest.fixture
 def owner(browser, done_job):
     """The owner's browser, enrolled."""
-    context = browser.new_context(**DESK)
-    page = context.new_page()
-    page.clock.install()
-    seen = violations(page)
-    enrol(page, done_job.workshop.address, done_job.workshop.invite("owner", "Bela Weir"))
-    yield page
-    context.close()
-    assert seen == []
+    with joined(browser, DESK, done_job.workshop, "owner", "Bela Weir", has_clock=True) as page:
+        yield page
 
 
 def test_asked_answered_approved_and_then_changed(owner, done_job):

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from browser.app import enrol, violations
+from browser.app import enrol, joined, violations
 from browser.chromium import DESK, PHONE
 from browser.serving import PATIENCE_S
 from twoturns.ledger.record import parse
@@ -118,19 +118,16 @@ def test_an_owner_admits_a_person_and_the_phone_offers_that_name_alone(browser, 
 
 
 def test_an_auditor_is_invited_to_days_and_to_vehicles_alone(browser, tiny_workshop):
-    context = browser.new_context(**DESK)
-    page = context.new_page()
-    seen = violations(page)
-    enrol(page, tiny_workshop.address, tiny_workshop.invite("owner", "Olga Moss"))
-    page.get_by_role("link", name="People").click()
-    page.get_by_label("Name").fill("Cato Moss")
-    page.get_by_label("Comes as").select_option("auditor")
-    page.get_by_label("Sees jobs that came in from").fill("2026-10-01")
-    page.get_by_label("Last day of looking").fill("2026-12-31")
-    page.get_by_label("Private values to be read").select_option("VIN and plate")
-    shown(page, "scope")
-    page.get_by_role("button", name="Make the invitation").click()
-    expect(page.get_by_text("It lets one device in, once")).to_be_visible()
+    with joined(browser, DESK, tiny_workshop, "owner", "Olga Moss") as page:
+        page.get_by_role("link", name="People").click()
+        page.get_by_label("Name").fill("Cato Moss")
+        page.get_by_label("Comes as").select_option("auditor")
+        page.get_by_label("Sees jobs that came in from").fill("2026-10-01")
+        page.get_by_label("Last day of looking").fill("2026-12-31")
+        page.get_by_label("Private values to be read").select_option("VIN and plate")
+        shown(page, "scope")
+        page.get_by_role("button", name="Make the invitation").click()
+        expect(page.get_by_text("It lets one device in, once")).to_be_visible()
     sql = "select record from entries join records using (id) where kind = 'device.invited'"
     records = [parse(row["record"]) for row in Store(tiny_workshop.data).database.rows(sql)]
     (scope,) = [one.entry.body["scope"] for one in records if "scope" in one.entry.body]
@@ -139,5 +136,3 @@ def test_an_auditor_is_invited_to_days_and_to_vehicles_alone(browser, tiny_works
         "values": ["vin", "plate"],
         "end": "2026-12-31T23:59:59.999Z",
     }
-    context.close()
-    assert seen == []

@@ -30,7 +30,7 @@ def test_a_photo_whose_bytes_do_not_get_through_is_only_on_this_phone(browser, f
     expect(page.get_by_role("heading", name="1 is only on this phone")).to_be_visible()
     page.get_by_role("button", name="back").click()
     page.get_by_role("button", name="all jobs").click()
-    expect(page.get_by_role("button", name="1 on this phone")).to_be_visible()
+    expect(page.get_by_role("button", name="1 photo on this phone")).to_be_visible()
 
     page.unroute("**/api/uploads*")
     goes_out(page, page.get_by_role("button", name="in the workshop"))

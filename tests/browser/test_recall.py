@@ -56,6 +56,7 @@ def test_a_recall_stops_an_open_job_until_the_owner_takes_it_over(browser, film,
     owner.get_by_label(f"Why lot {other} stays in this engine").fill(words)
     owner.get_by_role("button", name="Take it over").click()
     expect(owner.get_by_text(words)).to_be_visible()
+    follow_it_up(owner, workshop, job, other)
     (borne,) = entries(workshop, job, "recall.borne")
     assert borne.body["parts"] == [one.id for one in fitted if one.body["lot"] == lot]
 
@@ -63,6 +64,27 @@ def test_a_recall_stops_an_open_job_until_the_owner_takes_it_over(browser, film,
     assert seen == ([], [])
     phone.close()
     desk.close()
+
+
+def follow_it_up(owner: Page, workshop, job: str, lot: str) -> None:
+    """From the lot to the vehicle, and what was said to its owner; the table and a letter."""
+    owner.goto(f"{workshop.address}/#/desk/lots/{lot}")
+    owner.get_by_role("button", name="Whom to call").click()
+    expect(owner.get_by_role("heading", name=f"Recall of lot {lot}")).to_be_visible()
+    expect(owner.get_by_text("1 vehicle: nothing is left to do, 1 done.")).to_be_visible()
+    owner.get_by_role("button", name="Write down what was done").click()
+    owner.get_by_label("How far it came").select_option("answered")
+    owner.get_by_role("button", name="Write it down", exact=True).click()
+    expect(owner.get_by_text("Write what was said")).to_be_visible()
+    owner.get_by_label("In words").fill("Keeps it, knows of it.")
+    owner.get_by_role("button", name="Write it down", exact=True).click()
+    expect(owner.get_by_text("Keeps it, knows of it.")).to_be_visible()
+    (said,) = entries(workshop, job, "recall.followed")
+    assert said.body["how"] == "answered"
+    with owner.expect_download() as taken:
+        owner.get_by_role("button", name="Take the table away").click()
+    table = taken.value.path().read_bytes().decode("utf-8-sig")
+    assert "answered" in table.splitlines()[1]
 
 
 def see_the_end(page: Page, job: str) -> None:

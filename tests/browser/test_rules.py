@@ -107,8 +107,8 @@ def test_two_phones_that_disagree_are_told_what_to_look_at(phone, workshop):
     ada.page.context.set_offline(True)
     # Bela goes on with it, and the nut does not move; Ada knows nothing of that, and it does.
     bela.page.clock.fast_forward(5 * 60_000)
-    bela.page.get_by_role("list", name="Jobs").get_by_role("button").click()
-    expect(bela.page.get_by_role("heading", name="Somebody else worked")).to_be_visible()
+    bela.page.get_by_role("button", name="Ombral Hayfork").click()
+    expect(bela.page.get_by_role("heading", name="Ada Weir worked")).to_be_visible()
     bela.hold()
     bela.page.get_by_role("button", name="it is not like that").click()
     bela.rows = {"What is it like?": "The nut does not move."}
@@ -129,7 +129,7 @@ def test_two_phones_that_disagree_are_told_what_to_look_at(phone, workshop):
     is_sent(ada.page)
     bela.page.clock.fast_forward(5 * 60_000)
     bela.main_key.click()
-    taken = bela.page.get_by_role("heading", name="Somebody else worked")
+    taken = bela.page.get_by_role("heading", name="Ada Weir worked")
     expect(taken).to_be_visible(timeout=IN_THE_WORKSHOP_MS)
     bela.hold()
     assert bela.read().title == seen.title

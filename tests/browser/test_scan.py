@@ -15,7 +15,7 @@ from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 from ppf.datamatrix import DataMatrix
 
-from browser.app import enrol, violations
+from browser.app import enrol, joined, violations
 from browser.chromium import PHONE, WHOLE, camera_film, profile
 from browser.film import Film
 from browser.mechanic import Mechanic, hold
@@ -88,16 +88,10 @@ def at_the_label(browser: Browser, film: Film, workshop: ServedWorkshop) -> Iter
     """A phone whose next proof is the lot of a part; lot K4-0099 is recalled."""
     publish(Store(workshop.data), tiny_bundle(source=SOURCE), datetime.now(UTC))
     workshop.state("lot.recalled", {"lot": "K4-0099", "because": "Teeth shear."})
-    context = browser.new_context(**PHONE)
-    page = context.new_page()
-    page.clock.install()
-    seen = violations(page)
-    enrol(page, workshop.address, workshop.invite("mechanic", "Ada Weir"))
-    page.get_by_role("button", name="Open a job").click()
-    Mechanic(page, film=film).work(until=lambda screen: screen.step == "1")
-    yield page
-    context.close()
-    assert seen == []
+    with joined(browser, PHONE, workshop, "mechanic", "Ada Weir", has_clock=True) as page:
+        page.get_by_role("button", name="Open a job").click()
+        Mechanic(page, film=film).work(until=lambda screen: screen.step == "1")
+        yield page
 
 
 def point_at(page: Page, film: Film, text: str, key: str) -> None:

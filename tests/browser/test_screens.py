@@ -11,6 +11,10 @@ from browser.app import enrol, violations
 from browser.chromium import DESK, PHONE
 from browser.mechanic import Mechanic, Screen
 from browser.serving import ROOT
+from demo_procedures import ROADSIDE, text_of
+from twoturns.store import Store
+from twoturns.store.draft import Draft
+from twoturns.store.drafts import NEW
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(40)]
 
@@ -48,6 +52,15 @@ RAW = """() => {
   return [document.body.innerText, ...labels]
     .flatMap((said) => said.match(/.*([{}]|\\bundefined\\b|\\bNaN\\b|\\bnull\\b).*/g) ?? [])
     .map((line) => `says: ${line}`)
+}"""
+
+# A drawing is seen whole, or not before the page is scrolled.
+HALF_CUT = """() => {
+  const end = document.querySelector('.deck').getBoundingClientRect().top
+  return [...document.querySelectorAll('.step-drawing')]
+    .map((one) => one.getBoundingClientRect())
+    .filter(({ top, bottom }) => top < end && bottom > end + 1)
+    .map(({ bottom }) => `the deck hides ${Math.round(bottom - end)} px of a drawing`)
 }"""
 
 
@@ -107,6 +120,7 @@ def test_the_screens_of_a_job_in_work(phone, film, workshop):
     def look(screen: Screen) -> None:
         if kind_of(screen) not in found:
             found[kind_of(screen)] = faults_of(phone)
+        found[f"{screen.address}, {screen.title}"] = phone.evaluate(HALF_CUT)
 
     look(mechanic.read())
     mechanic.watch = look
@@ -114,6 +128,7 @@ def test_the_screens_of_a_job_in_work(phone, film, workshop):
     mechanic.work(until=lambda screen: screen.step == "23")
     job = mechanic.read().address
     beside = ("order", "tools", "note", "close", "places", "redo", "reopen/check_kit")
+    beside += ("torques", "read/check_kit", "read/pins_out", "hand", "found/new", "park", "plan")
     steps = (
         "step/stud_in",
         "step/stud_in/fail",
@@ -121,15 +136,22 @@ def test_the_screens_of_a_job_in_work(phone, film, workshop):
         "step/stud_in/wrench/stud_torque",
     )
     steps += ("step/stud_in/adaptor/stud_torque",)
-    for address in [*(f"{job}/{name}" for name in beside + steps), *APART]:
-        before = phone.locator("h1").inner_text()
-        phone.evaluate("(address) => { location.hash = address }", address)
-        expect(phone.locator("h1")).not_to_have_text(before)
-        found[address.removeprefix(job)] = faults_of(phone)
+
+    def look_at(*addresses: str) -> None:
+        for address in addresses:
+            before = phone.locator("h1").inner_text()
+            phone.evaluate("(address) => { location.hash = address }", address)
+            expect(phone.locator("h1")).not_to_have_text(before)
+            found[address.removeprefix(job)] = faults_of(phone)
+
+    look_at(*(f"{job}/{name}" for name in beside + steps), *APART, "#/bay/call")
+    phone.get_by_role("button", name="No", exact=True).click()  # said nothing, a call begins anew
+    look_at(*CALL, "#/sign-out")
     is_clean(found)
 
 
-APART = ("#/bay/settings", "#/bay/open", "#/sign-out")
+CALL = tuple(f"#/bay/call/{stage}" for stage in ("noticed", "advice", "plate", "due", "sum"))
+APART = ("#/bay/settings", "#/bay/closed", "#/bay/open")
 
 
 def test_the_screens_of_desk_and_audit(desk, done_job):
@@ -137,11 +159,13 @@ def test_the_screens_of_desk_and_audit(desk, done_job):
     enrol(desk, done_job.workshop.address, done_job.workshop.invite("owner", "Bela Weir"))
     for room in ("desk", "audit"):
         desk.evaluate("(address) => { location.hash = address }", f"#/{room}")
-        pages = desk.get_by_role("navigation", name="Pages").get_by_role("link")
+        named = desk.get_by_role("navigation", name="Pages")
+        pages = named.get_by_role("link")
         expect(desk.locator(".desk-mark")).to_have_attribute("href", f"#/{room}")
         for name in pages.all_inner_texts():
-            pages.filter(has_text=name).click()
-            expect(pages.filter(has_text=name)).to_have_attribute("aria-current", "page")
+            page = named.get_by_role("link", name=name, exact=True)
+            page.click()
+            expect(page).to_have_attribute("aria-current", "page")
             expect(desk.locator("h1")).to_be_visible()
             found[f"{room}: {name}"] = faults_of(desk)
     for address in (f"#/desk/jobs/{done_job.job}", f"#/audit/find/{done_job.job}"):
@@ -149,6 +173,29 @@ def test_the_screens_of_desk_and_audit(desk, done_job):
         desk.get_by_role("button", name="Open every step").click()
         expect(desk.locator(".photo-small img").first).to_be_visible()
         found[address] = faults_of(desk)
+    for paper in ("sheet", "sticker", "invoice"):
+        desk.evaluate("(address) => { location.hash = address }", f"#/paper/{done_job.job}/{paper}")
+        expect(desk.locator(f'[aria-current="page"][href$="/{paper}"]')).to_be_visible()
+        expect(desk.locator("main h1")).to_be_visible()
+        found[f"paper: {paper}"] = faults_of(desk)
+    desk.evaluate("(address) => { location.hash = address }", f"#/desk/jobs/{done_job.job}")
+    desk.get_by_role("link", name="on one page").click()
+    expect(desk.locator(".contact-cell img").first).to_be_visible()
+    found["all photos of a job"] = faults_of(desk)
+    desk.locator(".contact-cell .photo-small").first.click()
+    expect(desk.get_by_text("It does not prove when")).to_be_visible()
+    found["a photo"] = faults_of(desk)
+    desk.keyboard.press("Escape")
+    desk.evaluate("(address) => { location.hash = address }", "#/desk/calls/new")
+    expect(desk.get_by_role("heading", name="Take a call")).to_be_visible()
+    found["a call"] = faults_of(desk)
+    source = text_of(ROADSIDE).replace("says:", "say:", 1)  # a fault, to be told
+    Store(done_job.workshop.data).drafts.put("bench", Draft(source), NEW)
+    desk.evaluate("(address) => { location.hash = address }", "#/desk/procedures/bench")
+    expect(desk.get_by_text("The check found")).to_be_visible()
+    for view in ("Text", "Form", "Drive", "Pictures", "Publish"):
+        desk.get_by_role("button", name=view, exact=True).click()
+        found[f"bench: {view}"] = faults_of(desk)
     is_clean(found)
 
 

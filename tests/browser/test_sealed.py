@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from browser.app import enrol, violations
+from browser.app import joined
 from browser.chromium import PHONE
 from browser.mechanic import Mechanic, goes_out
 from twoturns.store import Store
@@ -17,14 +17,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow(9)]
 
 @pytest.fixture
 def phone(browser, tiny_workshop):
-    context = browser.new_context(**PHONE)
-    page = context.new_page()
-    page.clock.install()
-    seen = violations(page)
-    enrol(page, tiny_workshop.address, tiny_workshop.invite("mechanic", "Ada Weir"))
-    yield page
-    context.close()
-    assert seen == []
+    with joined(browser, PHONE, tiny_workshop, "mechanic", "Ada Weir", has_clock=True) as page:
+        yield page
 
 
 def open_a_job(page: Page, film) -> None:

@@ -133,6 +133,11 @@ def phone(playwright: Playwright, address: str, tmp_path: Path) -> Probe:
 
 
 def test_a_kill_at_any_claim_loses_none(phone):
+    """
+    One kill in 150 comes between both writes of a record of LevelDB's log. The browser writes on
+    behind the half of it, and two starts later reads nothing of that block (seen in the files of
+    such a run): then the journal puts it back, which is told.
+    """
     phone.enrolled(1)
     for kill_at in (1, 2, 3, 5, 8):
         heard = len(phone.claims) + kill_at
@@ -142,7 +147,7 @@ def test_a_kill_at_any_claim_loses_none(phone):
                 assert phone.faults == [], "nothing more will be claimed"
                 page.wait_for_timeout(5)
             kill(phone.folder)
-        assert phone.look()["notices"] == []
+        assert set(phone.look()["notices"]) <= {"put-back"}
 
 
 def flip_log(database: Path) -> None:

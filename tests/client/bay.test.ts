@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { codesOf } from '@client/screens/bay/open'
+import { newestByCode } from '@client/work/offered'
 import { decimalOf, judge, outsideWords, windowWords } from '@client/work/limits'
 import { linesOf, placesTitle } from '@client/screens/bay/places'
 import { numbersInWords, redoOf } from '@client/work/redo'
@@ -8,24 +8,33 @@ import { endsOf } from '@client/work/closing'
 import {
   boardAfter,
   boardOf,
+  besideTorque,
+  marksOf,
   hangingPin,
+  nextAfter,
   nextProof,
+  isSealedAtTheBoard,
   paintsWith,
+  signedWith,
   pinsToPutIn,
   toolsOf,
 } from '@client/work/step-tools'
 import { jobNow, headRule, needsTaking, type JobNow } from '@client/work/job'
 import { jobPlaces } from '@client/work/entry-places'
 import { lotRecalled } from '@client/work/recalls'
+import { LEAST_DRAWN, roomBeside } from '@client/work/fits'
 import { priceOf, refusalOf } from '@client/work/refusal'
 import { stopsOf } from '@client/work/stops'
 import { clockWords, waited } from '@client/work/waiting'
 import { readTag, wrenches } from '@client/work/wrenches'
-import { handOver } from '@client/screens/bay/close'
+import { closedFacts } from '@client/work/closed-facts'
 import { isAtItsEnd } from '@client/work/ending'
 import { readJob, readOn } from '@client/screens/bay/read-job'
 import { inOrder, wantWords } from '@client/screens/bay/jobs'
-import type { BundleRow, Held, Store } from '@client/store'
+import { plannedIn } from '@client/work/appointments'
+import { beginStep } from '@client/work/write'
+import type { JobKind } from '@client/ledger/bodies'
+import type { BundleRow, Held, Store, Writing } from '@client/store'
 import { bundle, Log, ME, MINUTE, row, stepOf, upToTurn } from './baywork'
 
 it('is the same once an act was gone on with and once its log is read', async () => {
@@ -157,7 +166,7 @@ describe('what a step asks next', () => {
   it('is the first proof that is not given', () => {
     const asked = stepOf(ready().now(), 'torque')
     expect(nextProof(asked)?.proof.name).toBe('torque')
-    expect(paintsWith(ready().now(), asked, nextProof(asked)!)).toBe(true)
+    expect(paintsWith(ready().now(), asked, [nextProof(asked)!])).toBe(true)
   })
   it('is nothing when a proof inside its limits was given', () => {
     const log = ready()
@@ -188,9 +197,95 @@ describe('what a step asks next', () => {
     log.done('set')
     const torque = () => stepOf(log.now(), 'torque')
     expect(toolsOf(log.now(), torque())).toBeNull()
-    expect(paintsWith(log.now(), torque(), torque().proofs[0]!)).toBe(false)
+    expect(paintsWith(log.now(), torque(), [torque().proofs[0]!])).toBe(false)
     log.torque()
     expect(toolsOf(log.now(), torque())).toEqual({ slots: ['key'], way: 'in', left: 1 })
+    expect(isSealedAtTheBoard(log.now(), torque())).toBe(false)
+    log.add('tool.in', { tool: 'key' })
+    expect(isSealedAtTheBoard(log.now(), torque())).toBe(true)
+  })
+  it('signs with its last hold what only a hold says, and names it with what was given', () => {
+    const log = ready()
+    log.torque()
+    const asked = stepOf(log.now(), 'torque')
+    const clear = { name: 'clear', kind: 'confirm' as const, label: 'nobody is under the van' }
+    const said = { ...asked, step: { ...asked.step, proof: [clear, ...asked.step.proof] } }
+    expect(paintsWith(ready().now(), { ...said, proofs: asked.proofs }, [asked.proofs[0]!])).toBe(true)
+    expect(signedWith(said)).toEqual([`${asked.proofs[0]!.proof.label}: 26 N·m`, 'nobody is under the van'])
+  })
+  it('is a choice on its own screen only where it has room beside the words', () => {
+    const step = { title: 'Arm pinned', says: ['Arm to its stop and pinned.'], look: [] }
+    const rows = (count: number) =>
+      Array.from({ length: count }, (_, at) => ({ id: `row${at}`, says: 'it is so', ok: true }))
+    const asks = (count: number) => ({
+      name: 'belt',
+      kind: 'choice' as const,
+      label: 'belt',
+      options: rows(count),
+    })
+    expect(roomBeside(step, asks(2), [], 0)).toBeGreaterThan(LEAST_DRAWN)
+    expect(roomBeside(step, asks(7), [], 0)).toBeNull()
+    expect(roomBeside({ ...step, says: ['x'.repeat(400)] }, asks(2), [], 0)).toBeNull()
+    expect(roomBeside({ ...step, look: ['crank'] }, asks(3), [], 0)).toBeNull() // the drive would be too small
+    expect(roomBeside(step, { ...asks(2), kind: 'photo' }, [], 0)).toBeNull()
+  })
+  it('is a short count on its own screen where it has room, and one that is typed, ticked or explained never', () => {
+    const step = { title: 'Plugs out', says: ['Three plugs on the sheet.'], look: [] }
+    const plugs = { name: 'plugs', kind: 'count' as const, label: 'plugs on the sheet', target: '3' }
+    expect(roomBeside(step, plugs, [], 0)).toBeGreaterThan(LEAST_DRAWN)
+    expect(roomBeside({ ...step, says: ['x'.repeat(600)] }, plugs, [], 0)).toBeNull()
+    expect(roomBeside(step, { ...plugs, target: '140' }, [], 0)).toBeNull()
+    expect(roomBeside(step, { ...plugs, of: 'tools' }, [], 0)).toBeNull()
+    expect(roomBeside(step, { ...plugs, hint: 'With the belt laid flat.' }, [], 0)).toBeNull()
+  })
+  it('is a torque with the count of its bolts or a short choice: on one screen, and one hold says both', () => {
+    const asked = stepOf(ready().now(), 'torque')
+    const [torque] = asked.proofs
+    const bolts = (target: string, entry: string | null = null, name = 'bolts') => ({
+      proof: { name, kind: 'count' as const, label: 'bolts clicked', target },
+      entry,
+      said: null,
+    })
+    const withBolts = (...more: typeof asked.proofs) => ({ ...asked, proofs: [torque!, ...more] })
+    const [three, given, many] = [bolts('3'), bolts('3', 'entry'), bolts('12', null, 'others')]
+    expect(besideTorque(withBolts(three), torque!)).toBe(three)
+    expect(besideTorque(withBolts(three), three)).toBeNull()
+    for (const other of [given, many]) expect(besideTorque(withBolts(other), torque!)).toBeNull()
+    expect(besideTorque(asked, torque!)).toBeNull()
+    const feeler = (rows: number) => ({
+      ...three,
+      proof: {
+        name: 'feeler',
+        kind: 'choice' as const,
+        label: 'feeler of 0.05 mm',
+        options: Array.from({ length: rows }, (_, at) => ({
+          id: `row${at}`,
+          says: 'it is so',
+          ok: at === 0,
+        })),
+      },
+    })
+    const short = feeler(2)
+    expect(besideTorque(withBolts(short), torque!)).toBe(short)
+    expect(besideTorque(withBolts(feeler(3)), torque!)).toBeNull()
+    expect(besideTorque(withBolts(short), short)).toBeNull()
+    const now = ready().now()
+    expect(paintsWith(now, withBolts(three), [torque!])).toBe(false)
+    expect(paintsWith(now, withBolts(three), [torque!, three])).toBe(true)
+    expect(nextAfter(withBolts(three, many), [torque!, three])).toBe(many)
+  })
+  it('is a torque whose bolts are marked one by one before what follows it', () => {
+    const { step, proofs } = stepOf(ready().now(), 'torque')
+    const { proof } = proofs[0]!
+    const ordered = (...sequence: string[]) => ({ ...step, torque: { nm: '26', sequence } })
+    expect(marksOf(ordered('inlet', 'exhaust'), proof, null, false)?.target).toBe('2')
+    expect(marksOf(ordered('inlet', 'exhaust'), proof, null, true)).toBeNull() // its hold says them all
+    expect(marksOf(ordered(), proof, null, false)).toBeNull()
+    const twice = { ...ordered('plugs', 'cover'), proof: [proof, { ...proof, name: 'cover' }] }
+    expect(marksOf(twice, proof, null, false)).toBeNull() // the order is not one torque's
+    const bolts = { name: 'bolts', kind: 'count' as const, label: 'bolts clicked', target: '3' }
+    expect(marksOf(step, proof, bolts, true)).toBe(bolts)
+    expect(marksOf(step, proof, { ...bolts, kind: 'choice' }, false)).toBeNull()
   })
   it('is the board before count and photo, where a step only brings tools back', () => {
     const log = new Log()
@@ -205,7 +300,7 @@ describe('what a step asks next', () => {
     expect(toolsOf(log.now(), away)).toEqual({ slots: ['key'], way: 'in', left: 1 })
     log.add('tool.in', { tool: 'key' })
     expect(toolsOf(log.now(), away)).toBeNull()
-    expect(paintsWith(log.now(), away, counted)).toBe(true)
+    expect(paintsWith(log.now(), away, [counted])).toBe(true)
   })
 })
 
@@ -294,9 +389,42 @@ describe('a redo', () => {
     expect(redo.title).toBe('The pointer is off the notch.')
     expect(redo.broken).toEqual(expect.arrayContaining(['3']))
     expect(redo.nowNumber).toBe('5')
-    expect(redo.ways[0]?.title).toBe(now.plan[0]?.kind === 'step' ? now.plan[0].step.step.title : '')
+    expect(redo.ways[0]?.title).toMatch(/^1 Do pin_in/)
     expect(redo.stay).toMatch(/^Then sign .*3 to 5 again/)
     expect(headRule(now).phases[0]).toContain('broken')
+  })
+  it('shows all acts at once in their order, and rule and sentence name the same steps', () => {
+    const log = upToTurn()
+    log.add('step.failed', { step: 'turn', failure: 'pointer_out', proof: [] })
+    const redo = redoOf(log.now())
+    expect(redo.ways.map(({ title }) => title)).toEqual(
+      log
+        .now()
+        .plan.map((item) =>
+          item.kind === 'step' ? `${item.step.step.number} ${item.step.step.title}`.trim() : item.label,
+        ),
+    )
+    const listed = redo.ways.flatMap(({ title }) => title.match(/^\d+/) ?? [])
+    const marked = redo.rule.filter(({ state, number }) => state === 'broken' || number === redo.nowNumber)
+    expect(new Set(marked.map(({ number }) => number))).toEqual(new Set(listed))
+    expect(redo.stay).toContain(numbersInWords(listed))
+  })
+  it('leaves out of a long rule what holds between broken seals, and says where', () => {
+    const now = upToTurn().now()
+    const steps = Array.from({ length: 40 }, (_, index) => ({
+      ...now.steps[0]!,
+      index,
+      step: { ...now.steps[0]!.step, number: String(index + 1) },
+      seal:
+        index === 13 || index === 28
+          ? ('broken' as const)
+          : index < 29
+            ? ('holds' as const)
+            : ('todo' as const),
+    }))
+    const { rule } = redoOf({ ...now, steps, plan: [], lastFailure: null, ending: null })
+    expect(rule.map(({ number }) => number)).toEqual(['13', '14', '15', '28', '29', '30'])
+    expect(rule.filter(({ afterGap }) => afterGap).map(({ number }) => number)).toEqual(['28'])
   })
   it('says what single-use parts are needed new', () => {
     const log = upToTurn()
@@ -391,16 +519,16 @@ describe('a verdict that nothing takes back', () => {
     const log = new Log()
     for (const lot of ['NH-1', 'NH-2'])
       log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot })
-    expect(Object.fromEntries(handOver(log.now(), 'w', 'finished'))).toMatchObject({
+    expect(Object.fromEntries(closedFacts(log.now(), 'w', 'finished'))).toMatchObject({
       lots: 'timing belt NH-2',
     })
   })
   it('is no more a job whose steps are all done, and tells nobody when the next change is due', () => {
     const job = now(red())
-    expect(wantWords({ row, now: job, plate: null })).toBe('to be ended: Recovered')
-    expect(Object.fromEntries(handOver(job, 'w', 'recovered'))).toMatchObject({ steps: '2 of 5 hold' })
-    expect(Object.fromEntries(handOver(job, 'w', 'recovered'))).not.toHaveProperty('next due')
-    expect(Object.fromEntries(handOver(job, 'w', 'finished'))).toHaveProperty('next due')
+    expect(wantWords({ row, now: job, plan: null, plate: null })).toBe('to be ended: Recovered')
+    expect(Object.fromEntries(closedFacts(job, 'w', 'recovered'))).toMatchObject({ steps: '2 of 5 hold' })
+    expect(Object.fromEntries(closedFacts(job, 'w', 'recovered'))).not.toHaveProperty('next due')
+    expect(Object.fromEntries(closedFacts(job, 'w', 'finished'))).toHaveProperty('next due')
   })
   it('is nothing that the same job knows before', () => {
     expect(now(upToTurn())).toMatchObject({ ending: null, current: { step: { id: 'turn' } } })
@@ -517,7 +645,7 @@ describe("the workshop's statements", () => {
         .missing.map(({ words }) => words)
         .join(),
     ).not.toContain('recalled')
-    expect(wantWords({ row, now: log.now([], ME, [recall]), plate: null })).toBe(
+    expect(wantWords({ row, now: log.now([], ME, [recall]), plan: null, plate: null })).toBe(
       'lot NH-1 is recalled: call the owner',
     )
     fit(log, 'NH-2')
@@ -631,6 +759,26 @@ describe('a wait', () => {
     expect(waited(begun, at + 10 * MINUTE, '10')).toEqual({ minutes: 10, leftMs: 0, over: true })
     expect(clockWords(waited(begun, at + 55_000, '10').leftMs)).toBe('9:05')
   })
+  it('is begun by its own key, also in a step that moves nothing', async () => {
+    const { machine } = bundle
+    const steps = machine.steps.map((each) => (each.id === 'pin_in' ? { ...each, on_the_way: [] } : each))
+    const still = { ...bundle, machine: { ...machine, steps } }
+    const log = new Log()
+    const store = {
+      write: async (_: string, build: (writing: Writing) => Promise<void>) => {
+        await build({
+          entry: async (kind: JobKind, body: never) => log.add(kind, body),
+        } as unknown as Writing)
+        return []
+      },
+    } as unknown as Store
+    const now = () => stepOf(jobNow(row, still, log.held, ME, []), 'pin_in')
+    expect(now()).toMatchObject({ moves: false, begunAt: null })
+    await beginStep(store, 'job', now())
+    expect(now()).toMatchObject({ begunAt: log.held.at(-1)?.entry.at, begunHere: true, seal: 'todo' })
+    log.done('pin_in')
+    expect(now()).toMatchObject({ begunAt: null, seal: 'holds' })
+  })
   it('has not begun for a clock that was set back, or for a nonsense time', () => {
     expect(waited(begun, Date.parse(begun) - MINUTE, '10').leftMs).toBe(10 * MINUTE)
     expect(waited('2026-13-99T99:99:99.999Z', Date.now(), '10').over).toBe(false)
@@ -668,7 +816,7 @@ describe('opening', () => {
   })
   it('offers each engine code by the newest edition that may be used', () => {
     const rows = [bundleRow('a', 1, ['X']), bundleRow('a', 2, ['X', 'W']), bundleRow('b', 3, ['Y'], false)]
-    expect(codesOf(rows).map(({ code, bundle }) => [code, bundle.edition])).toEqual([
+    expect(newestByCode(rows).map(({ code, bundle }) => [code, bundle.edition])).toEqual([
       ['W', 2],
       ['X', 2],
     ])
@@ -679,6 +827,7 @@ describe('opening', () => {
     const line = (job: string, lastAt: string, now = new Log().now()) => ({
       row: { ...row, job, lastAt },
       now,
+      plan: plannedIn(now.held),
       plate: null,
     })
     expect(
@@ -686,6 +835,27 @@ describe('opening', () => {
         (each) => each.row.job,
       ),
     ).toEqual(['asked', 'new', 'old'])
+    const planned = (body: object) => {
+      const log = new Log()
+      log.add('job.planned', body)
+      return log.now()
+    }
+    const parked = new Log()
+    parked.add('job.parked', { why: 'part' })
+    const today = [
+      line('last', '9'),
+      line('parked', '8', parked.now()),
+      line('later', '1', planned({ promised: '2026-11-24T15:00:00.000Z' })),
+      line('sooner', '1', planned({ person: ME.person, promised: '2026-11-24T09:00:00.000Z' })),
+      line('anothers', '7', planned({ person: 'ben', promised: '2026-11-24T08:00:00.000Z' })),
+    ]
+    expect(inOrder(today, ME.person).map((each) => each.row.job)).toEqual([
+      'sooner',
+      'later',
+      'last',
+      'parked',
+      'anothers',
+    ])
   })
 })
 

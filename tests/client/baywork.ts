@@ -109,6 +109,8 @@ export const row: JobRow = {
   odometerKm: 100,
   vin: { blob: 'v' },
   plate: { blob: 'p' },
+  customer: null,
+  phone: null,
   openedAt: '',
   openedBy: 'ada',
   end: null,

@@ -10,6 +10,7 @@ const all: BrowserHas = {
   background: true,
   wakeLock: true,
   camera: true,
+  lasting: true,
 }
 
 it('has nothing to tell of a browser that has all', () => {
@@ -21,6 +22,12 @@ it('lets a phone join without a second copy, and says that there is none', () =>
   expect(others).toEqual([])
   expect(files).toMatchObject({ isNeeded: false })
   expect(files?.costs).toContain('once, not twice')
+})
+
+it('warns where a browser throws storage away after days without use, and says what helps', () => {
+  const [lasting] = lacksOf({ ...all, lasting: false })
+  expect(lasting).toMatchObject({ isNeeded: false })
+  expect(lasting?.costs).toMatch(/seven days.*home screen/)
 })
 
 it.each(['database', 'keys'] as const)('keeps a phone out that has no %s', (needed) => {

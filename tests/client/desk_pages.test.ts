@@ -8,7 +8,7 @@ import {
   TOOL_TYPES,
   type ToolDraft,
 } from '@client/screens/desk/drafts'
-import { fittedIn, lotsOf } from '@client/work/lots'
+import { fittedIn, lotLines, lotsOf } from '@client/work/lots'
 import { recallsOf } from '@client/work/recalls'
 import { dueSoon, dueWords, peopleOf, proceduresOf, toolsOf } from '@client/work/statements'
 import { inOrder, traceRow, tracedOf } from '@client/work/trace'
@@ -49,6 +49,7 @@ const wrench: ToolDraft = {
   low: '5',
   high: '50',
   unit: 'N·m',
+  accuracy: '',
 }
 
 describe('registering a tool', () => {
@@ -142,7 +143,7 @@ describe('what the workshop has stated', () => {
     ])
     expect(rows[1]!.certificate).toBe('C 1')
     expect(dueSoon(rows).map(({ tool }) => tool)).toEqual(['TH-1', 'TW-2'])
-    expect([null, -3, -1, 0, 1, 7].map((left) => dueWords({ left }))).toEqual([
+    expect([null, -3, -1, 0, 1, 7].map((left) => dueWords({ left, distrusted: null }))).toEqual([
       'never checked',
       'its check was due 3 days ago',
       'its check was due yesterday',
@@ -241,6 +242,27 @@ describe('lots', () => {
     ])
   })
 
+  test('what the workshop lists is joined with what is here alone, a recalled lot by its recall and first', () => {
+    const here = lotsOf(
+      [
+        ...fittedIn(job('j1'), [part('l-1', '2026-11-03T08:00:00.000Z')]),
+        ...fittedIn(job('j2'), [part('L5', '2026-11-04T08:00:00.000Z')]), // not sent yet
+      ],
+      recallsOf([held('lot.recalled', { lot: 'Z 9', because: 'cracked' })]),
+    )
+    const listed = [
+      { lot: 'Z9', parts: ['idler'], jobs: 3, at: '2025-01-01T08:00:00.000Z' },
+      { lot: 'L 1', parts: ['idler'], jobs: 40, at: '2026-11-01T08:00:00.000Z' },
+    ]
+    const lines = lotLines(listed, here)
+    expect(lines.map(({ lot, jobs, at, recall }) => [lot, jobs, at?.slice(0, 10), recall?.because])).toEqual([
+      ['Z 9', 3, '2025-01-01', 'cracked'],
+      ['L 1', 40, '2026-11-03', undefined],
+      ['L5', 1, '2026-11-04', undefined],
+    ])
+    expect(lines[1]?.parts).toEqual(['idler', 'belt'])
+  })
+
   test('a part that was replaced is said to be, and one of two that stays is not', () => {
     const [first, other] = [part('L1', '2026-11-01T08:00:00.000Z'), part('L2', '2026-11-01T09:00:00.000Z')]
     const then = { ...other, entry: { ...other.entry, after: [first.entry.id] } }
@@ -257,12 +279,12 @@ describe('lots', () => {
 
   test('a recall needs a lot that is not recalled yet, and a reason', () => {
     const recalled = recallsOf([held('lot.recalled', { lot: 'L1', because: 'b' })])
-    const checked = checkRecall({ lot: 'l-1', because: '' }, recalled)
+    const checked = checkRecall({ lot: 'l-1', because: '', until: '' }, recalled)
     expect(checked.ok ? null : checked.faults).toEqual({
       lot: 'Lot L1 is recalled already.',
       because: 'Write why. It stays in the ledger for everybody: no names.',
     })
-    const good = checkRecall({ lot: ' L2 ', because: 'x' }, recalled)
+    const good = checkRecall({ lot: ' L2 ', because: 'x', until: '' }, recalled)
     expect(good).toEqual({ ok: true, body: { lot: 'L2', because: 'x' } })
     if (good.ok) checkBody('lot.recalled', good.body)
   })

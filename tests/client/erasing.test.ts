@@ -2,7 +2,14 @@
 import type { ErasuresAnswer, OrderRow } from '@client/ledger/answers'
 import { describe, expect, test } from 'vitest'
 import { checkBody } from '@client/ledger/forms'
-import { checkOrder, checkRule, erasableOf, erasureLines, stateWords } from '@client/screens/desk/erasing'
+import {
+  checkDays,
+  checkOrder,
+  checkRule,
+  erasableOf,
+  erasureLines,
+  stateWords,
+} from '@client/screens/desk/erasing'
 import type { Held } from '@client/store'
 
 const row: OrderRow = {
@@ -105,5 +112,20 @@ describe('the rule', () => {
     const checked = checkRule({ days, most })
     expect(checked.ok).toBe(isGood)
     if (checked.ok) checkBody('erasure.ruled', checked.body)
+  })
+})
+
+describe('how long jobs are kept', () => {
+  test.each([
+    ['3650', true],
+    [' 30 ', true],
+    ['0', false],
+    ['ten years', false],
+    ['', false],
+    ['1.5', false],
+  ])('%s days: %s', (days, isGood) => {
+    const checked = checkDays({ days })
+    expect(checked.ok).toBe(isGood)
+    if (checked.ok) checkBody('retention.set', checked.body)
   })
 })

@@ -7,7 +7,7 @@ import { readWaiting } from '@client/store/queue'
 import { PhoneSync } from '@client/sync'
 import { readInvitation } from '@client/sync/invitation'
 import { Disk } from './opfs'
-import { freshName, JOB, Locks } from './phone'
+import { freshName, JOB, keepPhoto, Locks } from './phone'
 import { FakeWorkshop, refusal } from './workshop'
 
 const NOW = new Date('2026-11-24T12:00:00.000Z')
@@ -68,19 +68,7 @@ async function note(store: PhoneStore, words: string): Promise<string> {
 
 async function shoot(store: PhoneStore): Promise<string> {
   const picture = new Blob(['a photo of the plate'], { type: 'image/jpeg' })
-  await store.write(JOB, async (w) => {
-    const blob = await w.photo(picture)
-    await w.entry('photo.taken', {
-      step: 'a',
-      name: 'b',
-      blob,
-      size: picture.size,
-      type: 'image/jpeg',
-      width: 0,
-      height: 0,
-      how: 'live',
-    })
-  })
+  await keepPhoto(store, picture)
   return blobId(new Uint8Array(await picture.arrayBuffer()))
 }
 

@@ -19,20 +19,10 @@ import {
   toleranceWords,
   turnValue,
 } from '@client/screens/bay/proofs/turn-scale'
-import { ways } from '@client/screens/bay/give-reading'
 import type { Store } from '@client/store'
 import vectors from '../vectors/marks.json'
 
 const reading = (more: Partial<Proof>): Proof => ({ name: 'read', kind: 'reading', label: 'read', ...more })
-
-describe('the ways to take a reading', () => {
-  test('are those of the procedure, in its order; without any, the hand', () => {
-    const by = reading({ by: ['turn', 'marks', 'hand'] })
-    expect([0, 1, 2].map((tried) => ways(by, tried)[0])).toEqual(['turn', 'marks', 'hand'])
-    expect(ways(by, 2)).toEqual(['hand'])
-    expect(ways(reading({}), 0)).toEqual(['hand'])
-  })
-})
 
 describe('the taps on a photo', () => {
   const sheetOf = (name: string) => vectors.cases.find((found) => found.name === name)!.sheet

@@ -76,3 +76,14 @@ export const noteOf = (saw: NonNullable<Body<'reading.taken'>['saw']>): Body<'re
   by: 'pluck',
   saw,
 })
+
+/** Keep a photo and its entry, as a screen does. */
+export const keepPhoto = (store: PhoneStore, picture: Blob) =>
+  store.write(JOB, async (writing) => {
+    const blob = await writing.photo(picture)
+    const said = { step: 'cover_off', name: 'covers', blob, size: picture.size, width: 0, height: 0 }
+    await writing.entry('photo.taken', { ...said, type: 'image/jpeg', how: 'live' })
+  })
+
+export const blobOf = async (act: ReturnType<typeof keepPhoto>) =>
+  ((await act)[0]!.body as { blob: string }).blob

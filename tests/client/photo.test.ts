@@ -6,7 +6,7 @@ import { blobId } from '@client/ledger/private'
 import { openStore, NotKept } from '@client/store'
 import { photoFile, type PhotoFile } from '@client/store/photo-files'
 import { Disk } from './opfs'
-import { freshName, JOB, Locks, makeDevice } from './phone'
+import { freshName, JOB, keepPhoto, Locks, makeDevice } from './phone'
 
 const small = async () => new TextEncoder().encode('small').buffer as ArrayBuffer
 const picture = new Blob(['a picture'], { type: 'image/jpeg' })
@@ -105,19 +105,7 @@ describe('a photo that was expected', () => {
       store.expectPhoto(picture)
       const worker = made.mock.results[0]?.value as Worker
       if (waits) await vi.waitFor(() => expect(worker.terminate).toHaveBeenCalled())
-      return store.write(JOB, async (writing) => {
-        const blob = await writing.photo(picture)
-        await writing.entry('photo.taken', {
-          step: 'cover_off',
-          name: 'engine_bay',
-          blob,
-          size: picture.size,
-          type: 'image/jpeg',
-          width: 4000,
-          height: 3000,
-          how: 'live',
-        })
-      })
+      return keepPhoto(store, picture)
     }
     return { store, disk, made, shoot }
   }

@@ -212,7 +212,7 @@ describe('the sheet', () => {
     expect(sheet).toMatchObject({
       v: 1,
       by: 'pluck',
-      edition: 1,
+      edition: 2,
       ...WINDOW,
       sample_rate: 44_100,
       processing: microphone.processing,

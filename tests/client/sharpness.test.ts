@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { advise, compareShots, Gauge, type Quality } from '@client/instruments/sharpness'
+import { Gauge, type Quality } from '@client/instruments/sharpness'
+import { advise, compareShots } from '@client/instruments/shot-advice'
 import vectors from '../vectors/sharpness.json'
 
 interface Case {

@@ -84,7 +84,7 @@ describe('a lot, however it is written', () => {
       'one row of the lots page': rows.length === 1,
       'the row that is looked for has the job': (rowOfLot(rows, sought)?.fitted.length ?? 0) > 0,
       'the trace has the job': traceRow(row, log.held, { by: 'lot', name: sought }) !== null,
-      'the recall form knows it': !checkRecall({ lot: fitted, because: 'x' }, recalls).ok,
+      'the recall form knows it': !checkRecall({ lot: fitted, because: 'x', until: '' }, recalls).ok,
     }
     expect(places).toEqual(Object.fromEntries(Object.keys(places).map((place) => [place, isSame])))
   })
@@ -132,7 +132,7 @@ describe('a tool, however it is written', () => {
       'its page': rowOfTool(toolsOf(statements, '2026-11-24'), used) !== null,
       'its trace': traceRow(row, log.held, { by: 'tool', name: registered }) !== null,
       'no second tool of its number': !checkTool(
-        { tool: used, type: 'torque_wrench', label: 'x', low: '', high: '', unit: '' },
+        { tool: used, type: 'torque_wrench', label: 'x', low: '', high: '', unit: '', accuracy: '' },
         [registered],
       ).ok,
     }

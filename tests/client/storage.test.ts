@@ -10,7 +10,7 @@ import { BALLAST_BYTES, Files } from '@client/store/files'
 import { frameOf, readFrames } from '@client/store/frames'
 import type { Keyring } from '@client/store/keyring'
 import { Disk } from './opfs'
-import { deviceOf, freshName, JOB, Locks, noteOf, PERSON, WORKSHOP } from './phone'
+import { blobOf, deviceOf, freshName, JOB, keepPhoto, Locks, noteOf, PERSON, WORKSHOP } from './phone'
 
 afterEach(() => vi.restoreAllMocks())
 
@@ -146,22 +146,8 @@ const beginShown = async (store: PhoneStore, step: string) => {
   return vi.waitFor(() => begin(store, step))
 }
 
-const shoot = (store: PhoneStore, text: string) =>
-  store.write(JOB, async (writing) => {
-    const blob = await writing.photo(new Blob([text], { type: 'image/jpeg' }))
-    await writing.entry('photo.taken', {
-      step: 'cover_off',
-      name: 'covers',
-      blob,
-      size: text.length,
-      type: 'image/jpeg',
-      width: 0,
-      height: 0,
-      how: 'live',
-    })
-  })
+const shoot = (store: PhoneStore, text: string) => keepPhoto(store, new Blob([text], { type: 'image/jpeg' }))
 
-const blobOf = async (act: ReturnType<typeof shoot>) => ((await act)[0]!.body as { blob: string }).blob
 const ids = async (store: PhoneStore) => (await store.log(JOB)).map(({ entry }) => entry.id)
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
 const codeOf = async (act: Promise<unknown>) =>

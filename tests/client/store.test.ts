@@ -3,7 +3,7 @@ import { parseEntry, verifyEntry } from '@client/ledger/entry'
 import { NotKept, storeOf, type PhoneStore } from '@client/store'
 import { Database } from '@client/store/database'
 import { Reader } from '@client/store/reading'
-import { enrolledPhone, freshName, JOB, Locks, noteOf, openPhone } from './phone'
+import { enrolledPhone, freshName, JOB, keepPhoto, Locks, noteOf, openPhone } from './phone'
 
 afterEach(() => vi.restoreAllMocks())
 
@@ -180,11 +180,7 @@ test('a full phone keeps nothing of the act, all of what was before, and says so
   const { store } = await enrolledPhone()
   const [before] = await begin(store)
   abortWhenWriting('bytes', 'QuotaExceededError')
-  const act = store.write(JOB, async (writing) => {
-    const blob = await writing.photo(picture('a large picture'))
-    const said = { step: 'cover_off', name: 'covers', blob, size: 15, width: 0, height: 0 }
-    await writing.entry('photo.taken', { ...said, type: 'image/jpeg', how: 'live' })
-  })
+  const act = keepPhoto(store, picture('a large picture'))
   const refused: unknown = await act.catch((error: unknown) => error)
   expect(refused).toBeInstanceOf(NotKept)
   expect(troubleOf(refused)).toBe('phone-full')
@@ -302,19 +298,7 @@ test('private values and photos come back as they were given', async () => {
 
 test('the entry of a photo is as far as its bytes are, not farther', async () => {
   const { store } = await enrolledPhone()
-  const [entry] = await store.write(JOB, async (writing) => {
-    const blob = await writing.photo(picture('shot'))
-    await writing.entry('photo.taken', {
-      step: 'cover_off',
-      name: 'covers',
-      blob,
-      size: 4,
-      type: 'image/jpeg',
-      width: 0,
-      height: 0,
-      how: 'live',
-    })
-  })
+  const [entry] = await keepPhoto(store, picture('shot'))
   const { id = '', body } = entry ?? {}
   const { blob } = body as { blob: string }
   const { receive, place } = answering(store)

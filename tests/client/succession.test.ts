@@ -4,7 +4,7 @@ import { generateKey } from '@client/ledger/keys'
 import type { PhoneStore } from '@client/store'
 import { PhoneSync } from '@client/sync'
 import { readInvitation } from '@client/sync/invitation'
-import { JOB, openPhone } from './phone'
+import { blobOf, JOB, keepPhoto, openPhone } from './phone'
 import { FakeWorkshop } from './workshop'
 
 const NOW = new Date('2026-11-24T12:00:00.000Z')
@@ -39,13 +39,8 @@ const places = async (store: PhoneStore) => (await store.log(JOB)).map(({ place 
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
 
 async function shoot(store: PhoneStore): Promise<string> {
-  let sha = ''
-  await store.write(JOB, async (writing) => {
-    sha = await writing.photo(new Blob([new Uint8Array(3000).map((_, n) => n * 31)], { type: 'image/jpeg' }))
-    const quality = { step: 'locks_in', name: 'pins', blob: sha, size: 3000, type: 'image/jpeg' as const }
-    await writing.entry('photo.taken', { ...quality, width: 0, height: 0, how: 'live' })
-  })
-  return sha
+  const shot = new Uint8Array(3000).map((_, n) => n * 31)
+  return blobOf(keepPhoto(store, new Blob([shot], { type: 'image/jpeg' })))
 }
 
 test('a phone that was away while the key was handed on and on goes on by itself', async () => {

@@ -1,6 +1,7 @@
 import { openDB } from 'idb'
 import { expect, test, vi } from 'vitest'
 import { encodePadded } from '@client/ledger/base64url'
+import { EDITION } from '@client/ledger/bodies'
 import { openCheckpoint } from '@client/ledger/checkpoint'
 import { parseEntry, type Entry } from '@client/ledger/entry'
 import { generateKey } from '@client/ledger/keys'
@@ -13,7 +14,7 @@ import { readInvitation } from '@client/sync/invitation'
 import { Api } from '@client/sync/api'
 import { Offline } from '@client/sync/errors'
 import { isProven } from '@client/sync/proof'
-import { freshName, JOB, Locks, openPhone, type Opened } from './phone'
+import { blobOf, freshName, JOB, keepPhoto, Locks, openPhone, type Opened } from './phone'
 import { FakeWorkshop, portal, publish, refusal, type Asked, type Line } from './workshop'
 
 const NOW = new Date('2026-11-24T12:00:00.000Z')
@@ -63,15 +64,7 @@ const losing = (path: string) => (one: Asked, answer: () => Promise<Response>) =
 const photo = (size: number) =>
   new Blob([new Uint8Array(size).map((_, n) => n * 31 + (n >> 8))], { type: 'image/jpeg' })
 
-async function shoot(store: PhoneStore, size: number): Promise<string> {
-  let sha = ''
-  await store.write(JOB, async (writing) => {
-    sha = await writing.photo(photo(size))
-    const said = { step: 'belt_off', name: 'belt', blob: sha, size, width: 0, height: 0 }
-    await writing.entry('photo.taken', { ...said, type: 'image/jpeg', how: 'live' })
-  })
-  return sha
-}
+const shoot = (store: PhoneStore, size: number) => blobOf(keepPhoto(store, photo(size)))
 
 test('an invitation lets a phone in, and the person’s name comes with the first round', async () => {
   const workshop = await FakeWorkshop.open()
@@ -450,6 +443,33 @@ test('a photo that broke off goes on where it stopped', async () => {
   expect(store.places.value).toMatchObject({ photosWaiting: 0, bytesWaiting: 0 })
 })
 
+test.each(['POST', 'PATCH'])(
+  'while the workshop’s store of photos is away (%s) a photo stays, the phone says so, and sends it later',
+  async (how) => {
+    const { store, sync, workshop } = await joined()
+    const sha = await shoot(store, 300_000)
+    workshop.line = ({ path, method }) =>
+      path.startsWith('/api/uploads') && method === how
+        ? Promise.resolve(refusal(503, 'photos-away'))
+        : undefined
+    for (const _ of [1, 2]) {
+      await sync.now()
+      expect(sync.status.value).toMatchObject({
+        state: 'stopped',
+        words: 'refused: photos-away Do something else.',
+        total: 1, // the photo alone: what needs no photo has gone
+      })
+      expect(await store.photoPlace(sha)).toBe('phone')
+      expect((await store.photos.bytes(sha))?.byteLength).toBe(300_000)
+      expect((await store.photos.waiting(false)).map(({ blob }) => blob)).toEqual([sha])
+    }
+    workshop.line = () => undefined
+    await sync.now()
+    expect(await store.photoPlace(sha)).toBe('workshop')
+    expect(sync.status.value).toMatchObject({ state: 'idle', total: 0 })
+  },
+)
+
 test('a photo whose answer was lost is received with the log: nothing is sent again', async () => {
   const { store, sync, workshop } = await joined()
   const sha = await shoot(store, 3000)
@@ -549,6 +569,52 @@ test('a workshop put back to a backup is an alarm, and gets everything again', a
     new Set(['workshop']),
     'workshop',
   ])
+})
+
+test('lets photos wait over a mobile line where that was chosen, and entries never', async () => {
+  const { store, sync, workshop } = await joined()
+  vi.stubGlobal('navigator', { connection: { type: 'cellular' } })
+  await store.setSetting('photos-wait-for-line', 'yes')
+  const sha = await shoot(store, 5_000)
+  await sync.now()
+  expect(asked(workshop)).toContain('POST /api/entries')
+  expect(await store.photoPlace(sha)).toBe('phone')
+  expect(asked(workshop)).not.toContain('POST /api/uploads')
+  vi.stubGlobal('navigator', { connection: { type: 'wifi' } })
+  await sync.now()
+  expect(await store.photoPlace(sha)).toBe('workshop')
+  vi.unstubAllGlobals()
+})
+
+/** A phone on whose mobile line photos wait, by choice, with one that waits. */
+async function photosWaiting() {
+  const phone = await joined()
+  vi.stubGlobal('navigator', { connection: { type: 'cellular' } })
+  await phone.store.setSetting('photos-wait-for-line', 'yes')
+  const sha = await shoot(phone.store, 5_000)
+  return { ...phone, sha }
+}
+
+test('photos that were refused and wait for a line are tried again over it', async () => {
+  const { store, workshop, sha } = await photosWaiting()
+  await store.photos.refuse(sha, { code: 'no-room', message: 'No room.', hint: 'Later.' })
+  const again = syncOf(store, workshop) // the app was opened anew
+  await again.now()
+  expect(await store.photoPlace(sha)).not.toBe('workshop')
+  vi.stubGlobal('navigator', { connection: { type: 'wifi' } })
+  await again.now()
+  expect(await store.photoPlace(sha)).toBe('workshop')
+  vi.unstubAllGlobals()
+})
+
+test('a phone that is withdrawn, and can choose no more, gives its photos over any line', async () => {
+  const { store, sync, workshop, sha } = await photosWaiting()
+  workshop.revoked = true
+  await sync.now()
+  expect(store.sealed.value).toBe('revoked')
+  expect(workshop.blobs.has(sha)).toBe(true)
+  expect(store.places.value.photosWaiting).toBe(0)
+  vi.unstubAllGlobals()
 })
 
 test('a revoked phone finds out that the workshop was put back, and sends it all again, the photos too', async () => {
@@ -898,11 +964,265 @@ test('a job with a gap that the workshop does not have is no reason to send noth
   const { store, sync, workshop } = await joined()
   await begin(store)
   // The database was lost with what had come from others, and the workshop was put back to before the job.
-  vi.spyOn(store.ledger, 'jobsWithGaps').mockResolvedValue([JOB])
+  vi.spyOn(store.ledger, 'gaps').mockResolvedValue([{ job: JOB, missing: ['f'.repeat(64)] }])
   await sync.now()
   expect(asked(workshop)).toContain(`GET /api/jobs/${JOB}/log`)
   expect(sync.status.value.words).toBe('Everything is in the workshop.')
   expect(workshop.records.filter(({ entry }) => entry.job === JOB)).toHaveLength(1)
+})
+
+const close = (store: PhoneStore) =>
+  store.write(JOB, (writing) => writing.entry('job.closed', { end: 'finished' }).then(() => undefined))
+
+/** The desk of an owner, and what a mechanic of the same workshop has written in a job, closed and sent. */
+async function deskBeside(): Promise<{ desk: Joined; phone: Joined }> {
+  const phone = await joined()
+  const desk = await join(await phone.workshop.invite('owner'), phone.workshop)
+  await begin(phone.store)
+  await close(phone.store)
+  await phone.sync.now()
+  await desk.sync.now()
+  return { desk, phone }
+}
+
+test('a desk is told of no closed job, and of the end of one that it was told of as open', async () => {
+  const { desk } = await deskBeside()
+  expect(await desk.store.log(JOB)).toEqual([])
+  const phone = await joined()
+  const other = await join(await phone.workshop.invite('owner'), phone.workshop)
+  await begin(phone.store)
+  await phone.sync.now()
+  await other.sync.now()
+  expect(await places(other.store)).toHaveLength(1)
+  await close(phone.store)
+  await phone.sync.now()
+  await other.sync.now()
+  expect(await places(other.store)).toHaveLength(2)
+})
+
+test.each(['stays', 'breaks off'])(
+  'a desk is told of the end of a job that ended between two pages, when the line %s',
+  async (how) => {
+    const phone = await joined()
+    const desk = await join(await phone.workshop.invite('owner'), phone.workshop)
+    await begin(phone.store, 120)
+    await phone.sync.now()
+    const sync = syncOf(desk.store, desk.workshop) // which asks for a small page at first
+    let pages = 0
+    desk.workshop.line = ({ path }, answer) => {
+      if (!path.startsWith('/api/log?')) return undefined
+      pages += 1
+      if (pages === 1) return undefined
+      desk.workshop.line = () => undefined
+      return close(phone.store)
+        .then(() => phone.sync.now())
+        .then(() => {
+          if (how === 'breaks off')
+            desk.workshop.line = (one) => (one.path.includes('/log?') ? portal() : undefined)
+          return answer()
+        })
+    }
+    await sync.now()
+    desk.workshop.line = () => undefined
+    await syncOf(desk.store, desk.workshop).now()
+    const kinds = (await desk.store.log(JOB)).map(({ entry }) => entry.kind)
+    expect(kinds.filter((kind) => kind === 'job.closed')).toHaveLength(1)
+    expect((await desk.store.ledger.seen()).began).toBeNull()
+  },
+)
+
+test('a desk that an older app gave the whole ledger keeps it, and goes on from there', async () => {
+  const phone = await joined()
+  await begin(phone.store)
+  await phone.sync.now()
+  const desk = await join(await phone.workshop.invite('owner'), phone.workshop)
+  const before = await desk.store.ledger.seen()
+  await desk.store.ledger.take({
+    ...{ pulled: [], standings: {}, kept: [], seen: before },
+    backups: await desk.store.ledger.backups(),
+  })
+  await close(phone.store)
+  await phone.sync.now()
+  desk.workshop.asked = []
+  await desk.sync.now()
+  expect(await places(desk.store)).toHaveLength(2)
+  const [asking] = desk.workshop.asked.filter(({ path }) => path.startsWith('/api/log'))
+  expect(asking?.path).toContain(`since=${before.cursor}&held=${before.cursor}`)
+})
+
+test('a desk whose pages broke off is told of the end of a job that they told of as open', async () => {
+  const phone = await joined()
+  const { workshop } = phone
+  const desk = await join(await workshop.invite('owner'), workshop)
+  await begin(phone.store, 20)
+  await phone.sync.now()
+  let pages = 0
+  workshop.line = (one) => {
+    if (!one.path.startsWith('/api/log')) return undefined
+    one.path = `${one.path.replace(/&most=\d+/, '')}&most=10`
+    return (pages += 1) < 2 ? undefined : Promise.reject(new TypeError('no line'))
+  }
+  await desk.sync.now()
+  const here = (await places(desk.store)).length
+  expect([here > 0, here < 20]).toEqual([true, true])
+  workshop.line = () => undefined
+  await close(phone.store)
+  await phone.sync.now()
+  await desk.sync.now()
+  expect((await desk.store.log(JOB)).some(({ entry }) => entry.kind === 'job.closed')).toBe(true)
+  expect(await places(desk.store)).toHaveLength(21)
+})
+
+test('a job that is looked at and cannot be had is no reason to send nothing', async () => {
+  const { desk } = await deskBeside()
+  await desk.sync.bringJobs([JOB])
+  desk.workshop.line = (one) =>
+    one.path.startsWith(`/api/jobs/${JOB}/log`) ? Promise.resolve(refusal(500, 'record-damaged')) : undefined
+  await begin(desk.store)
+  await desk.sync.now()
+  expect(await places(desk.store)).toEqual(['workshop', 'workshop', 'workshop'])
+})
+
+test('a job that is looked at is brought, checked and kept, and later what has come to it since', async () => {
+  const { desk, phone } = await deskBeside()
+  expect(await desk.sync.bringJobs([JOB])).toEqual({ ok: true, value: null })
+  expect(await places(desk.store)).toEqual(['workshop', 'workshop'])
+  await begin(phone.store)
+  await phone.sync.now()
+  desk.workshop.asked = []
+  await desk.sync.bringJobs([JOB])
+  expect(await places(desk.store)).toHaveLength(3)
+  const since = desk.workshop.asked.find(({ path }) => path.startsWith(`/api/jobs/${JOB}/log`))?.path
+  expect(since).toMatch(/since=[1-9]/)
+  // Without a line what is held stays, and why there is no more is told.
+  desk.workshop.line = () => Promise.reject(new TypeError('no line'))
+  expect(await desk.sync.bringJobs([JOB])).toMatchObject({ ok: false, trouble: { code: 'offline' } })
+  expect(await places(desk.store)).toHaveLength(3)
+})
+
+test('a job that a screen has brought is looked after by the rounds', async () => {
+  const { desk, phone } = await deskBeside()
+  await desk.sync.bringJobs([JOB])
+  await begin(phone.store)
+  await phone.sync.now()
+  await desk.sync.now()
+  expect(await places(desk.store)).toHaveLength(3)
+})
+
+test('a job is brought beside a round, and neither takes from what the other has seen', async () => {
+  const { desk, phone } = await deskBeside()
+  await begin(phone.store, 60)
+  await phone.sync.now()
+  await Promise.all([desk.sync.now(), desk.sync.bringJobs([JOB]), desk.sync.bringJobs([JOB])])
+  expect(await places(desk.store)).toHaveLength(62)
+  const { cursor, size } = await desk.store.ledger.seen()
+  expect([cursor, size]).toEqual([desk.workshop.records.length, desk.workshop.records.length])
+  expect(desk.sync.alarm.value).toBeNull()
+})
+
+test('who came in while a job was being brought is let in before what was written in it is doubted', async () => {
+  const { desk, phone } = await deskBeside()
+  let late: Joined | null = null
+  desk.workshop.line = (one, answer) => {
+    if (late || !one.path.startsWith(`/api/jobs/${JOB}/log`)) return undefined
+    desk.workshop.line = () => undefined
+    return (async () => {
+      late = await join(await phone.workshop.invite('mechanic'), phone.workshop)
+      await begin(late.store)
+      await late.sync.now()
+      return answer()
+    })()
+  }
+  expect(await desk.sync.bringJobs([JOB])).toEqual({ ok: true, value: null })
+  expect(await places(desk.store)).toHaveLength(3)
+  expect(desk.sync.alarm.value).toBeNull()
+})
+
+test('a job that comes into sight for the second time is made whole for the second time', async () => {
+  const { desk, phone } = await deskBeside()
+  const { workshop } = phone
+  const hidden = new Set(workshop.records.map(({ entry }) => entry.id))
+  /** As the workshop tells of a job again that was handed back: from there on. */
+  const handedBack = async () => {
+    for (const { entry } of workshop.records) hidden.add(entry.id)
+    await phone.store.write(JOB, async (w) => void (await w.entry('step.begun', { step: 'again' })))
+    await phone.sync.now()
+    const told = workshop.records.filter(({ entry }) => entry.job === JOB && !hidden.has(entry.id))
+    const { seen, backups } = desk.store.ledger
+    const [at, page] = [await seen.call(desk.store.ledger), await backups.call(desk.store.ledger)]
+    const pulled = told.map(({ entry }) => ({
+      entry,
+      index: workshop.records.findIndex((one) => one.entry.id === entry.id),
+      standing: 'good' as const,
+    }))
+    await desk.store.ledger.take({ pulled, standings: {}, kept: [], backups: page, seen: at })
+    await desk.sync.now()
+    return workshop.records.filter(({ entry }) => entry.job === JOB).length
+  }
+  for (const _ of ['once', 'twice']) {
+    const all = await handedBack()
+    expect(await places(desk.store)).toHaveLength(all)
+    await begin(phone.store) // and what the desk is not told of, after it was closed again
+    await phone.sync.now()
+  }
+})
+
+test('a record of a job that is looked at and was altered is an alarm, and nothing of it is kept', async () => {
+  const phone = await joined()
+  await begin(phone.store)
+  await close(phone.store)
+  await phone.sync.now()
+  const forged = phone.workshop.records.find(({ entry }) => entry.job === JOB)
+  if (!forged) throw new Error('no record')
+  forged.text = forged.text.replace('step_0', 'step_9')
+  const desk = await join(await phone.workshop.invite('owner'), phone.workshop)
+  expect(desk.sync.alarm.value).toBeNull()
+  expect(await desk.sync.bringJobs([JOB])).toMatchObject({ ok: false })
+  expect(await desk.store.log(JOB)).toEqual([])
+  expect(desk.sync.alarm.value).not.toBeNull()
+})
+
+test('a workshop that was put back is found out by a job that is looked at, and told all by the round', async () => {
+  const { desk, phone } = await deskBeside()
+  await desk.sync.bringJobs([JOB])
+  const [old, job] = [desk.workshop.records.slice(0, -2), desk.workshop.records.slice(-2)]
+  expect(job.map(({ entry }) => entry.job)).toEqual([JOB, JOB])
+  desk.workshop.records = old
+  expect(await desk.sync.bringJobs([JOB])).toMatchObject({ ok: false })
+  await desk.sync.now()
+  await desk.sync.now()
+  expect(desk.sync.alarm.value?.code).toBe('rewound')
+  expect(desk.workshop.records.filter(({ entry }) => entry.job === JOB)).toHaveLength(2)
+  expect((await desk.store.ledger.seen()).cursor).toBe(desk.workshop.records.length)
+  expect(phone.workshop).toBe(desk.workshop)
+})
+
+test('a second window brings nothing by itself, and says so', async () => {
+  const { desk } = await deskBeside()
+  const second = await openStore({ name: desk.name, locks: desk.locks })
+  const beside = syncOf(second, desk.workshop)
+  expect(await beside.bringJobs([JOB])).toMatchObject({ ok: false, trouble: { code: 'second-tab' } })
+})
+
+test('a second window that hears the first has it bring a job, and reads it', async () => {
+  const { desk } = await deskBeside()
+  const second = await openStore({ name: desk.name, locks: desk.locks })
+  const windows = [0, 1].map(() => new BroadcastChannel('windows of this test'))
+  const [beside] = [second, desk.store].map(
+    (store, i) =>
+      new PhoneSync(store, {
+        fetch: desk.workshop.fetch,
+        now: () => NOW,
+        chance: () => 0.5,
+        windows: windows[i]!,
+      }),
+  )
+  expect(await places(second)).toEqual([])
+  expect(await beside?.bringJobs([JOB])).toEqual({ ok: true, value: null })
+  expect(await places(second)).toEqual(['workshop', 'workshop'])
+  desk.workshop.line = () => Promise.reject(new TypeError('no line'))
+  expect(await beside?.bringJobs([JOB])).toMatchObject({ ok: false, trouble: { code: 'offline' } })
+  for (const one of windows) one.close()
 })
 
 test('a workshop that rewrote what was before is found out', async () => {
@@ -1282,7 +1602,7 @@ test('what a workshop keeps and is too old to act on is told on the phone that w
 
 test('an app says what it can read, and once it has become newer asks again for what it was not given', async () => {
   const { store, sync, workshop } = await joined()
-  expect(workshop.asked.every(({ headers }) => headers.get('Two-Turns-Reads') === '2')).toBe(true)
+  expect(workshop.asked.every(({ headers }) => headers.get('Two-Turns-Reads') === String(EDITION))).toBe(true)
   await begin(store, 3)
   await sync.now()
   const recalled = await workshop.state('lot.recalled', { lot: 'L1', because: 'x' })
@@ -1303,7 +1623,7 @@ test('an app says what it can read, and once it has become newer asks again for 
   expect(paths.indexOf('GET /api/log?since=0')).toBeGreaterThan(paths.indexOf('POST /api/entries'))
   expect((await store.log(null)).map(({ entry }) => entry.id)).toContain(recalled.id)
   expect(await places(store)).toEqual(['workshop', 'workshop', 'workshop', 'workshop'])
-  expect(await store.ledger.seen()).toMatchObject({ reads: 2, again: null })
+  expect(await store.ledger.seen()).toMatchObject({ reads: EDITION, again: null })
   workshop.asked = []
   await sync.now()
   expect(workshop.asked.map(({ path }) => path)).not.toContain('/api/log?since=0')

@@ -12,6 +12,7 @@ from app_size import (
     evaluated,
     first_screen,
     first_visit,
+    follows,
     gzipped,
     imported,
     whole_bay,
@@ -38,12 +39,17 @@ def test_what_the_whole_bay_evaluates_is_small():
     assert gzipped(first_screen()) < gzipped(whole_bay()) <= WHOLE_BAY_BYTES
 
 
-def test_a_first_visit_moves_little_besides_the_code_reader():
+def test_a_first_visit_moves_little_besides_what_follows_it():
     assert 0 < first_visit() <= FIRST_VISIT_BYTES
+    following = {one.name.partition("-")[0] for one in ASSETS.iterdir() if follows(one.name)}
+    pages = {"audit", "customer", "desk", "office", "paper", "photos"}
+    assert following == pages | {"scan.worker", "zxing_reader"}
+    assert not {name for name in whole_bay() if follows(name)}
 
 
 #: Evaluated when a screen of them is asked for.
-ON_DEMAND = {"around", "camera", "enrol", "instruments", "office", "sealed", "bringing"}
+ON_DEMAND = {"around", "bringing", "camera", "enrol", "instruments", "lookup", "sealed"}
+ON_DEMAND |= {"audit", "customer", "desk", "office", "paper", "photos"}
 
 
 def test_the_straight_work_evaluates_nothing_that_may_never_be_asked_for():
@@ -70,7 +76,7 @@ def test_every_chunk_but_the_bench_is_kept_on_the_phone():
 def test_nothing_but_the_desk_asks_for_the_bench_and_its_editor():
     (bench,) = {one.name for one in ASSETS.glob("bench-*.js")}
     asking = {one.name for one in ASSETS.glob("*.js") if bench in asked_for(one.name)}
-    assert {name.partition("-")[0] for name in asking} == {"office"}
+    assert {name.partition("-")[0] for name in asking} == {"desk"}
     assert "cm-content" in (ASSETS / bench).read_text()
     for other in ASSETS.glob("*.js"):
         assert bench not in imported(other.name)

@@ -21,6 +21,8 @@ const sources = filesIn(SOURCES).filter((path) => !path.startsWith('words/'))
 
 /** Sources whose texts are not said to a person in a language, and what they are. */
 const NOT_SAID: Record<string, string> = {
+  'bag/head.ts': 'a format: the head of a job, as it is signed',
+  'bag/layout.ts': 'a format: names and tag files of a bag',
   'instruments/pluck-cli.ts': 'a command for a programmer',
   'instruments/pluck-wav.ts': 'reads files for that command and for tests',
   'instruments/scan.worker.ts': 'a mode of the decoder',

@@ -166,7 +166,7 @@ export class FakeWorkshop {
 
   async #answer(asked: Asked): Promise<Response> {
     const { pathname, searchParams } = new URL(asked.path, 'http://workshop.test')
-    const route = `${asked.method} ${pathname.replace(/[0-9a-f]{64}/, 'SHA')}`
+    const route = `${asked.method} ${pathname.replace(/[0-9a-f]{64}/, 'SHA').replace(/\/jobs\/[^/]+/, '/jobs/JOB')}`
     const open: Record<string, () => Promise<Response>> = {
       'GET /api/workshop': async () =>
         json({ workshop: this.id, key: this.key.key, name: 'Cogline Garage', version: '1' }),
@@ -187,8 +187,9 @@ export class FakeWorkshop {
     if (writes[route]) return writes[route]()
     if (this.revoked) return refusal(401, 'device-revoked')
     const reads: Record<string, () => Promise<Response>> = {
-      'GET /api/log': () =>
-        this.#log(Number(searchParams.get('since')), Number(searchParams.get('most') ?? 500), asked.headers),
+      'GET /api/log': () => this.#log(searchParams, asked.headers, this.#toldUnasked(searchParams)),
+      'GET /api/jobs/JOB/log': () =>
+        this.#log(searchParams, asked.headers, (entry) => entry.job === pathname.split('/')[3]),
       'GET /api/bundles': async () => this.#bundles(asked.headers),
       'GET /api/bundles/SHA': async () => this.#blob(pathname.slice(-64), 'application/json', asked.headers),
       'GET /api/blobs/SHA': async () =>
@@ -249,15 +250,33 @@ export class FakeWorkshop {
     })
   }
 
-  async #log(since: number, most: number, headers: Headers): Promise<Response> {
-    const records = this.records
-      .slice(since, since + most)
-      .map(({ text }, n) => ({ index: since + n, record: text }))
+  /** Whom it tells all to unasked, and a desk (`Desk` in store/sight.py): open jobs, and the end of those it has as open. */
+  #toldUnasked(asked: URLSearchParams): (entry: Entry) => boolean {
+    if (!asked.has('held')) return () => true
+    const placesOf = (job: string | null) =>
+      this.records.flatMap(({ entry }, index) => (entry.job === job ? [{ kind: entry.kind, index }] : []))
+    return ({ job, kind }) => {
+      if (job === null) return kind !== 'blob.kept'
+      const places = placesOf(job)
+      const ended = places.find((one) => one.kind === 'job.closed')?.index
+      const began = places[0]?.index ?? 0
+      return ended === undefined || (ended >= Number(asked.get('since')) && began < Number(asked.get('held')))
+    }
+  }
+
+  async #log(asked: URLSearchParams, headers: Headers, shows: (entry: Entry) => boolean): Promise<Response> {
+    const [since, most] = [Number(asked.get('since')), Number(asked.get('most') ?? 500)]
+    const shown = this.records.flatMap(({ entry, text }, index) =>
+      index >= since && shows(entry) ? [{ index, record: text }] : [],
+    )
+    if (!asked.has('held') && !this.records.some(({ entry }) => shows(entry)))
+      return refusal(404, 'not-found')
+    const [records, after] = [shown.slice(0, most), shown[most]]
     return json({
       proof: await this.#proof(records.map(({ index }) => index)),
       records,
-      next: since + records.length,
-      more: since + records.length < this.records.length,
+      next: after?.index ?? Math.max(since, this.records.length),
+      more: after !== undefined,
       checkpoint: await this.checkpoint(),
       standings: {},
       rewound: await this.#isRewound(headers),

@@ -1,10 +1,13 @@
 """The order and the spreading of a whole run (tests/schedule.py), by a small suite of its own."""
 
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+from schedule import WITH_SEAWEED
 
 TESTS = Path(__file__).parents[1]
 SETTINGS = f"""
@@ -18,6 +21,15 @@ markers =
     fast
 """
 DIES = "import os, pytest\npytestmark = pytest.mark.slow(3)\ndef test_dies(): os._exit(1)\n"
+
+
+def test_what_asks_for_an_object_store_is_run_by_one_process():
+    asks = {
+        path.relative_to(TESTS.parent).as_posix()
+        for path in (TESTS / "server").rglob("test_*.py")
+        if re.search(r"\bseaweed\b", path.read_text()) and path != Path(__file__)
+    }
+    assert asks == WITH_SEAWEED
 
 
 def test_a_process_that_dies_ends_the_run_and_is_named(tmp_path):

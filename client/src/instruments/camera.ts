@@ -187,6 +187,12 @@ export class Camera {
       })
   }
 
+  /** Whether the phone lets a page have the lamp beside the lens. */
+  get hasLamp(): boolean {
+    const can = this.#track?.getCapabilities?.() as { torch?: boolean } | undefined
+    return can?.torch === true
+  }
+
   /** The lamp beside the lens, where the phone lets a page have it. True when it is lit. */
   async lamp(lit: boolean): Promise<boolean> {
     try {

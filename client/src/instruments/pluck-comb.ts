@@ -41,9 +41,14 @@ const AS_GOOD = 0.97
 const FAMILY = 0.12
 /** 300, 120 and 50 ms */
 const SPECTRA_SAMPLES = [1_200, 480, 200] as const
-/** An octave below: halves of the first mode, detunings tried for the modes between those of a comb. */
-const BETWEEN = [1, 3, 5, 7]
+/** Chosen: modes between those of a comb, from below its first on; the detunings tried for them. */
+const BETWEEN = [0, 1, 2, 3]
 const BETWEEN_TUNE = [0.98, 0.99, 1, 1.01, 1.02]
+/** Where between two modes an octave below has its own; and where none has. */
+const OCTAVE = 0.5
+const ELSEWHERE = [0.3, 0.4, 0.6, 0.7]
+/** Chosen: below it the noise's own spread is what is told. */
+const LEAST_OF_THE_PLUCK = 1 / 3
 const FFT_SIZE = 4_096
 const LEAST_PEAK = 0.15
 
@@ -75,8 +80,11 @@ export class Search {
   readonly #coarse = new Map<number, Comb>()
   readonly #refined = new Map<number, Comb>()
 
-  /** `sound` begins at the onset, behind the whitener. */
-  constructor(private readonly sound: Samples) {}
+  /** `sound` begins at the onset, behind the whitener, which leaves `noisePower` of the noise. */
+  constructor(
+    private readonly sound: Samples,
+    private readonly noisePower: number,
+  ) {}
 
   /** The best combs whose first mode lies between two frequencies, best first. */
   within(lowHz: number, highHz: number, found: number[]): Comb[] {
@@ -95,26 +103,40 @@ export class Search {
       .sort(byScore)
   }
 
+  /** How much of a window's energy is not the noise's, a third at least. */
+  ofThePluck(hz: number): number {
+    const { half, energy } = this.#window(hz)
+    const weight = 1.5 * half // of its samples: the first half, and half of the second
+    return Math.max(LEAST_OF_THE_PLUCK, energy > 0 ? 1 - (weight * this.noisePower) / energy : 0)
+  }
+
   /**
-   * The share of energy that modes halfway between a comb's own explain beyond it.
+   * The share of energy that modes between a comb's own explain beyond it, at a share of the way from one to the next.
    *
    * A slack span whose first mode the microphone hardly hears looks like one an octave higher; what gives it away is
-   * its third and fifth mode.
+   * its third and fifth mode, halfway.
    */
-  between(comb: Comb): number {
+  between(comb: Comb, place = OCTAVE): number {
     const window = this.#window(comb.hz / 2)
     const own = modes(comb.hz, comb.q, comb.b)
     const shares = BETWEEN_TUNE.flatMap((tune) =>
       GRID_Q.map((q) => {
         const both = { decay: [...own.decay], turn: [...own.turn] }
-        for (const n of BETWEEN) {
-          const modeHz = ((n * comb.hz) / 2) * tune
-          if (modeHz < HIGHEST_MODE_HZ) add(both, modeHz, ((Math.PI * comb.hz) / 2) * (n ** DECAY_POWER / q))
+        for (const below of BETWEEN) {
+          const n = place + below
+          const modeHz = n * comb.hz * tune
+          if (modeHz < HIGHEST_MODE_HZ)
+            add(both, modeHz, ((Math.PI * comb.hz) / 2) * ((2 * n) ** DECAY_POWER / q))
         }
         return explained(window, both)
       }),
     )
     return Math.max(...shares) - explained(window, own)
+  }
+
+  /** The same of places where no octave has modes: their mean. What is found there is a room, or a finger. */
+  elsewhere(comb: Comb): number {
+    return ELSEWHERE.reduce((sum, place) => sum + this.between(comb, place), 0) / ELSEWHERE.length
   }
 
   /** The samples from the onset on, weighed: the first half fully, then a raised cosine to 0. */

@@ -146,6 +146,10 @@ export function whitener(noise: Samples, extraPower: number): Samples {
   return taps
 }
 
+/** The power of a noise behind its whitener, where the filter has seen enough of it. */
+export const powerLeft = (noise: Samples, taps: Samples): number =>
+  power(filtered(noise, taps).subarray(ORDER))
+
 export function filtered(slow: Samples, taps: Samples): Samples {
   return slow.map((_, i) => {
     let sum = 0
@@ -171,7 +175,7 @@ export function findOnset(slow: Samples): Onset {
   const noise = noiseOf(slow)
   const taps = whitener(noise, 0.001 * power(noise))
   const energy = filtered(slow, taps).map((value) => value * value)
-  const floor = power(filtered(noise, taps).subarray(ORDER)) + 1e-20
+  const floor = powerLeft(noise, taps) + 1e-20
   energy.fill(floor, 0, ORDER).fill(floor, -EDGE_SAMPLES) // the filters have not seen enough there
   const padded = new Float64Array(BEFORE_SAMPLES + energy.length).fill(floor) // before the clip there was noise
   padded.set(energy, BEFORE_SAMPLES)

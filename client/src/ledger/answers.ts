@@ -26,24 +26,34 @@ export interface KeysAnswer {
   proof: string[]
 }
 
-/** The invitation; its proof leads to the checkpoint of the enrolment. */
-export interface ProvenRecordAnswer {
-  index: number
-  record: string
-  /** Leads from the record to the checkpoint's root (formats.md, section 5). In base64. */
-  proof: string[]
-}
-
-/** Where the enrolment stands, proven, and the invitation that it follows from. */
-export interface EnrolAnswer {
+/** Where one record stands, and a checkpoint that covers it. */
+export interface PlaceAnswer {
   index: number
   record: string
   checkpoint: string
   /** Leads from the record to the checkpoint's root (formats.md, section 5). In base64. */
   proof: string[]
+}
+
+/** The invitation; its proof leads to the checkpoint of the enrolment. */
+export interface ProvenRecordAnswer extends RecordAnswer {
+  /** Leads from the record to the checkpoint's root (formats.md, section 5). In base64. */
+  proof: string[]
+}
+
+/** Where the enrolment stands, proven, and the invitation that it follows from. */
+export interface EnrolAnswer extends PlaceAnswer {
   /** An older workshop says nothing of it. */
   invitation?: ProvenRecordAnswer
   rewound: boolean
+}
+
+/** `is_well` with 200; without it 503. It says nothing of a workshop. */
+export interface HealthAnswer {
+  is_well: boolean
+  /** False at the disk's floor, or while the store of the photos is away: entries go on. */
+  takes_photos: boolean
+  version: string
 }
 
 /** What the device signs. */
@@ -141,36 +151,59 @@ export interface PageAnswer {
 }
 
 /** The `blob.kept` record of a blob and a checkpoint that covers it. */
-export interface KeptAnswer {
-  index: number
-  record: string
-  checkpoint: string
-  /** Leads from the record to the checkpoint's root (formats.md, section 5). In base64. */
-  proof: string[]
+export interface KeptAnswer extends PlaceAnswer {
   rewound: boolean
 }
 
-/** What the workshop stated that speaks against a job. */
-export interface NoticeRow {
-  /** closed-against-recall, approved-against-recall, lot-recalled, bundle-withdrawn, bundle-not-published, tool-not-calibrated or shown-before */
-  code: string
-  message: string
-  /** Of a recall, as it writes it; else null. */
-  lot: string | null
-}
-
-/** A job in a line. `vehicle` is null when the job's procedure is not here to fold it by. */
-export interface DeskRow {
+/** A job's vehicle. What nobody wrote, or this device may not read, is null. */
+export interface JobRow {
   job: string
-  bundle: string | null
-  vehicle: string | null
   engine_code: string | null
   bay: string | null
   odometer_km: number | null
   vin: string | null
   plate: string | null
-  /** changed: approved, then changed */
-  state: 'open' | 'closed' | 'approved' | 'changed'
+  /** The blob of a private value, as `phone`; null: nobody said it. */
+  customer: string | null
+  phone: string | null
+  last_received: string
+}
+
+/** What the workshop stated that speaks against a job, and no owner has settled. */
+export interface NoticeRow {
+  /** closed-against-recall, approved-against-recall, lot-recalled, tool-found-out, bundle-withdrawn, bundle-not-published, tool-retired, tool-not-calibrated or shown-before */
+  code: string
+  message: string
+  /** Of a recall, as it writes it; else null. */
+  lot: string | null
+  /** The tool that it is of; else null. */
+  tool: string | null
+  /** The recall or check whose vehicles are followed up; else null. */
+  of: string | null
+  /** The day by which that is to be done; null: none was named. */
+  until: string | null
+}
+
+/** What was planned last. */
+export interface PlannedRow {
+  person: string | null
+  promised: string | null
+  /** Somebody else planned, too, and did not know. */
+  twice: boolean
+}
+
+/** Why the work rests: `part`, `customer`, or another word. */
+export interface ParkedRow {
+  why: string
+  part: string | null
+}
+
+/** A job in a line. `vehicle` is null when the job's procedure is not here to fold it by. */
+export interface DeskRow extends JobRow {
+  bundle: string | null
+  vehicle: string | null
+  /** enquiry: asked for and not opened; changed: approved, then changed */
+  state: 'enquiry' | 'declined' | 'open' | 'closed' | 'approved' | 'changed'
   exceptions: number
   worst: string | null
   /** Worst first. */
@@ -182,8 +215,13 @@ export interface DeskRow {
   /** Must-steps. */
   steps: number
   entries: number
-  last_received: string
   notices: NoticeRow[]
+  /** Answers that no owner has read yet. */
+  answered: number
+  /** Findings that somebody has to ask about or put right. */
+  findings: number
+  planned: PlannedRow | null
+  parked: ParkedRow | null
 }
 
 /** `backed_up` of `size` records are covered by a backup. */
@@ -197,22 +235,157 @@ export interface DeskAnswer {
 }
 
 /** A job that was found. What this device may not read is null. */
-export interface FoundRow {
-  job: string
-  engine_code: string | null
-  bay: string | null
-  odometer_km: number | null
-  vin: string | null
-  plate: string | null
-  last_received: string
+export interface FoundRow extends JobRow {
   is_closed: boolean
+  /** enquiry: somebody asked for it, and it is not opened */
+  stage: 'enquiry' | 'declined' | 'open' | 'closed'
+}
+
+/** A job as its owner reads it: who worked on it, and how it stands; null while that is made, or where it is not known. */
+export interface JobLine extends FoundRow {
+  persons: string[]
+  state: 'enquiry' | 'declined' | 'open' | 'closed' | 'approved' | 'changed' | null
+  exceptions: number | null
+  questions: number | null
+  answered: number | null
+  findings: number | null
+  planned: PlannedRow | null
+  parked: ParkedRow | null
+  done: number | null
+  steps: number | null
 }
 
 /** Jobs, the one heard of last first. */
 export interface JobsAnswer {
-  jobs: FoundRow[]
+  jobs: JobLine[]
   /** What the next page is asked for with; null: this is the last one. */
   next: string | null
+}
+
+/** A notice on its job's page. */
+export interface JobNotice extends NoticeRow {
+  /** By a word of the owner's: of a recall each part is replaced. */
+  can_settle: boolean
+  is_settled: boolean
+}
+
+/** What speaks against a job, also what its owner has settled. */
+export interface NoticesAnswer {
+  notices: JobNotice[]
+}
+
+/** A job of which something came in. */
+export interface TodayRow extends JobLine {
+  /** How many entries of each kind came in. */
+  kinds: Record<string, number>
+  /** Opened since; null: unknown. */
+  is_new: boolean | null
+}
+
+/** Jobs, the one heard of last first. */
+export interface TodayAnswer {
+  jobs: TodayRow[]
+  is_more: boolean
+}
+
+/** A belt that will be due. `day` is what the forecast says, between `earliest` and `latest`; `by`: what comes first. */
+export interface DueRow {
+  job: string
+  plate: string | null
+  vin: string | null
+  engine_code: string | null
+  customer_name: string | null
+  telephone: string | null
+  /** A day: YYYY-MM-DD. */
+  closed_on: string
+  limit_km: number
+  /** A day: YYYY-MM-DD. */
+  limit_day: string
+  /** A day: YYYY-MM-DD. */
+  day: string
+  /** A day: YYYY-MM-DD. */
+  earliest: string | null
+  /** A day: YYYY-MM-DD. */
+  latest: string | null
+  by: 'distance' | 'date' | 'unknown'
+  /** The vehicle's own use; null: read once, or it cannot be said. */
+  km_a_year: number | null
+  /** Above this use a year the distance comes before the date. */
+  even_km_a_year: number | null
+  oddities: string[]
+}
+
+/** Belts, the one that is due first first. */
+export interface DueAnswer {
+  dues: DueRow[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
+}
+
+/** Jobs that were closed in a month: of how many every step held at first, and how many came back within a year of the one before. */
+export interface MonthRow {
+  /** YYYY-MM */
+  month: string
+  jobs: number
+  first_time_right: number
+  comebacks: number
+}
+
+/** A step, in `jobs` jobs that tell of it: the middle of the minutes it took, what one in ten takes longer than, how often it did not hold, and how often it was opened again. */
+export interface StepRow {
+  procedure: string
+  step: string
+  jobs: number
+  minutes: number | null
+  slow_minutes: number | null
+  failed: number
+  again: number
+}
+
+/** Why a step did not hold, in the procedure's words, and how often. */
+export interface CauseRow {
+  procedure: string
+  step: string
+  says: string
+  often: number
+}
+
+/** Readings: of an instrument of the phone's, figures read by eye, and what was only said. */
+export interface CountsRow {
+  measured: number
+  read: number
+  said: number
+}
+
+/** A job whose vehicle was finished here less than a year before. */
+export interface ComebackRow {
+  job: string
+  closed_at: string
+  before: string
+  before_at: string
+}
+
+/** What the jobs tell that were closed last; `since`: when the first of them was. */
+export interface FiguresAnswer {
+  jobs: number
+  since: string | null
+  months: MonthRow[]
+  steps: StepRow[]
+  causes: CauseRow[]
+  counts: CountsRow
+  comebacks: ComebackRow[]
+}
+
+/** A device: when it signed in last, and when something of it came; null: not known. */
+export interface ContactRow {
+  device: string
+  signed_in: string | null
+  sent: string | null
+}
+
+/** Every device that ever enrolled. */
+export interface ContactsAnswer {
+  devices: ContactRow[]
 }
 
 /** A revoked device, and how much of it nobody has ruled on. Times are those of receipt. */
@@ -305,6 +478,86 @@ export interface DraftsAnswer {
   drafts: DraftRow[]
 }
 
+/** What each member of a list says under one name. */
+export interface MemberFieldRow {
+  name: string
+  kind: string
+}
+
+/** What a block asks for under one name. */
+export interface FillInRow {
+  name: string
+  kind: string
+  says: string
+  unit: string
+  may_lack: boolean
+  /** Of a list: what each of its members says. */
+  of: MemberFieldRow[]
+}
+
+/** A step that a block brings. */
+export interface BlockStepRow {
+  id: string
+  title: string
+}
+
+/** Work that is the same on every car, to be chosen and filled in. */
+export interface BlockRow {
+  block: string
+  edition: number
+  name: string
+  because: string
+  /** This edition is not to be used any more. */
+  withdrawn: boolean
+  fill_in: FillInRow[]
+  steps: BlockStepRow[]
+}
+
+/** The blocks that procedures are written with, by their names. */
+export interface BlocksAnswer {
+  blocks: BlockRow[]
+}
+
+/** A wheel where it stands, x right and y up, with the belt's pitch line round it. */
+export interface FittedWheelAnswer {
+  id: string
+  x_um: number
+  y_um: number
+  radius_um: number
+  into_um: number[]
+  out_um: number[]
+  wrap_deg: string
+  teeth_in_mesh: string | null
+}
+
+/** Teeth of the belt along the tight side, from the mark of one wheel to that of another. */
+export interface CountedAnswer {
+  start: string
+  end: string
+  teeth: string
+}
+
+/** What is wrong with a drive, and what to do. */
+export interface FaultAnswer {
+  message: string
+  hint: string
+}
+
+/** How a belt fits. Without wheels nothing could be computed; `fault` says why. */
+export interface FittedAnswer {
+  length_mm: string
+  wheels: FittedWheelAnswer[]
+  /** Of the roller round its stud. */
+  angles_deg: string[]
+  counts: CountedAnswer[]
+  fault: FaultAnswer | null
+}
+
+/** The version of a draft after it was written. */
+export interface VersionAnswer {
+  version: string
+}
+
 /** A picture of a draft. */
 export interface PictureRow {
   name: string
@@ -319,9 +572,10 @@ export interface DraftAnswer {
   pictures: PictureRow[]
 }
 
-/** The version of a draft after it was written. */
-export interface VersionAnswer {
-  version: string
+/** Where something stands in the file of the block that brought it. */
+export interface BlockLineAnswer {
+  block: string
+  line: number
 }
 
 /** A fault of a draft, or a note that is none, as `twoturns procedure check` tells it. */
@@ -332,6 +586,7 @@ export interface FindingAnswer {
   rule: string | null
   line: number | null
   column: number | null
+  block: BlockLineAnswer | null
   /** A shortest way there: `step`, or `step: failure`. */
   way: string[]
   /** In words. */
@@ -411,9 +666,7 @@ export interface RuleRow {
 }
 
 /** A rule that was stated and has not begun. */
-export interface ComingRow {
-  delay_days: number
-  blobs_a_day: number
+export interface ComingRow extends RuleRow {
   rule: string
   begins: string
 }
@@ -425,9 +678,34 @@ export interface ErasuresAnswer {
   coming: ComingRow[]
 }
 
-/** Jobs, the one begun last first. */
-export interface FoundAnswer {
-  jobs: FoundRow[]
+/** A job, and when something of it was received last. */
+export interface KeptRow {
+  job: string
+  plate: string | null
+  last_received: string
+}
+
+/** `days` as was said last (null: nobody said it), and the jobs kept longer, longest first. */
+export interface RetentionAnswer {
+  days: number | null
+  jobs: KeptRow[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
+}
+
+/** A lot, as it was written down in the job that was begun last with it; `at` is of there. */
+export interface LotRow {
+  lot: string
+  parts: string[]
+  jobs: number
+  /** By the clock of the device that fitted it. */
+  at: string
+}
+
+/** Lots by name; `recalled`, of a first page, are those that a recall names, too. */
+export interface LotsAnswer {
+  lots: LotRow[]
+  recalled: LotRow[]
   /** What the next page is asked for with; null: this is the last one. */
   next: string | null
 }
@@ -442,6 +720,35 @@ export interface CheckpointAnswer {
 export interface ProofAnswer {
   /** In base64. */
   path: string[]
+}
+
+/** Jobs, the one begun last first. */
+export interface FoundAnswer {
+  jobs: JobLine[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
+}
+
+/** A job of the list. What its fold comes to is null where its procedure is not here. */
+export interface ListedRow extends FoundRow {
+  first_received: string
+  state: string | null
+  exceptions: number | null
+  worst: string | null
+}
+
+/** Jobs, the one that came in last first. */
+export interface ListedAnswer {
+  jobs: ListedRow[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
+}
+
+/** The ledger's size and root (hex) and, ascending, the jobs that it has of what was asked. */
+export interface PopulationAnswer {
+  size: number
+  root: string
+  jobs: string[]
 }
 
 /** A blob that is not what it should be. `job`, `step`, `name`: where its first entry has it. */
@@ -462,6 +769,154 @@ export interface FindingsAnswer {
   findings: FindingRow[]
   /** How many there are. */
   all: number
+}
+
+/** Minutes that jobs took here, pauses left out: the middle one of so many finished jobs. */
+export interface HoursAnswer {
+  minutes: number | null
+  jobs: number
+}
+
+/** How far somebody came with a vehicle, as a `recall.followed` says it. */
+export interface FollowedRow {
+  entry: string
+  how: string
+  /** By the clock of the device. */
+  at: string
+  person: string
+  /** The blob of a private value. */
+  words: string | null
+}
+
+/** A part of the lot that is in the engine. `asks`: nobody has replaced it or taken it over. */
+export interface RecalledPart {
+  part: string
+  lot: string
+  asks: boolean
+}
+
+/** What the tool tightened: as it was written down, and what the fastener really got. */
+export interface FastenerRow {
+  entry: string
+  step: string
+  /** In the procedure's words. */
+  where: string
+  /** By the clock of the device. */
+  at: string
+  value: string
+  unit: string
+  low: string | null
+  high: string | null
+  /** On the tool's scale. */
+  setting: string
+  /** Null: the setting is outside of the points that were checked. */
+  actual: string | null
+  verdict: 'outside' | 'unknown' | 'inside'
+  /** How far out of its limits, of what was asked for. */
+  beyond_permille: number
+  /** Tightened again, or taken over as it is. */
+  is_settled: boolean
+}
+
+/** A job's vehicle. What is not here or was erased is null. */
+export interface VehicleRow {
+  job: string
+  plate: string | null
+  vin: string | null
+  engine_code: string | null
+  odometer_km: number | null
+  begun: string
+  is_closed: boolean
+  customer: string | null
+  phone: string | null
+  /** The last one last. */
+  followed: FollowedRow[]
+  parts: RecalledPart[]
+  /** The worst first. */
+  fasteners: FastenerRow[]
+  /** Nothing more is to be done. */
+  is_done: boolean
+  /** In which the part was fitted of another lot since. */
+  later_job: string | null
+}
+
+/** A recall (`kind` lot) or a check that found a tool out (tool), and its vehicles, the job begun last first. A page looks at so many jobs and may hold fewer vehicles, or none. */
+export interface FollowUpAnswer {
+  of: string
+  kind: 'lot' | 'tool'
+  name: string
+  /** Of a check its certificate. */
+  because: string
+  /** The day by which it is done. */
+  until: string | null
+  /** The day of a check. */
+  on: string
+  vehicles: VehicleRow[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
+}
+
+/** As the phone judged it when it was taken. */
+export interface PhotoQuality {
+  sharp_tenths: number
+  mean: number
+  blown_permille: number
+}
+
+/** A photo as its entry has it. `index`: its record's place in the ledger, which proves it. */
+export interface PhotoRow {
+  index: number
+  id: string
+  job: string
+  bundle: string | null
+  engine_code: string | null
+  /** Null where it is not here, or not for this device. */
+  plate: string | null
+  step: string
+  name: string
+  blob: string
+  how: 'live' | 'picked'
+  quality: PhotoQuality | null
+  person: string
+  /** By the device's own clock. */
+  at: string
+  /** By the workshop's clock. */
+  received: string
+  standing: 'good' | 'gap' | 'doubted' | 'forked'
+}
+
+/** Photos, the one received last first. */
+export interface PhotosAnswer {
+  photos: PhotoRow[]
+  /** What the next page is asked for with; null: this is the last one. */
+  next: string | null
+}
+
+/** A line under a heading. `value`: its private words; null if it has none, or they are gone. */
+export interface CustomerRow {
+  under: string
+  name: string
+  says: string | null
+  value: string | null
+  is_private: boolean
+}
+
+/** A photo, and what it shows. */
+export interface CustomerPhoto {
+  blob: string
+  label: string
+}
+
+/** What was done, as the customer is told. `foot`: how the id of the entry begins. */
+export interface CustomerPageAnswer {
+  workshop: string
+  said: string
+  until: string
+  foot: string
+  rows: CustomerRow[]
+  photos: CustomerPhoto[]
+  /** The job's evidence bag may be taken along. */
+  has_bag: boolean
 }
 
 /** Every refusal looks like this: the fact, then what to do. */

@@ -28,7 +28,7 @@ export async function openCheckpoint(text: string, key: string, workshop: string
   const [, origin, size, root] = form as unknown as [string, string, string, string]
   if (origin !== `two-turns/${workshop}`)
     throw refused(t(words.otherOrigin, { origin: `'${origin.slice(0, 80)}'` }))
-  if (!(await isSigned(body, text.slice(end + 2), key, origin))) {
+  if (!(await isSignedBy(body, text.slice(end + 2), key, origin))) {
     throw refused(t(words.notSigned))
   }
   return { size: Number(size), root: padded(root) }
@@ -40,7 +40,13 @@ export async function keyId(name: string, key: string): Promise<Uint8Array<Array
   return (await sha256(new Uint8Array([...named, ED25519, ...decode(key, KEY_BYTES)]))).slice(0, KEY_ID_BYTES)
 }
 
-async function isSigned(body: string, signatures: string, key: string, name: string): Promise<boolean> {
+/** Whether one of the signature lines of a note is the key's, under this name. */
+export async function isSignedBy(
+  body: string,
+  signatures: string,
+  key: string,
+  name: string,
+): Promise<boolean> {
   if (!signatures.endsWith('\n')) return false
   const ours = `\u2014 ${name} `
   const expected = await keyId(name, key)

@@ -94,16 +94,20 @@ export async function parseEntry(line: string): Promise<Entry> {
   if (space < 0) throw new LedgerError('bad-entry', t(words.noSpace), HINT)
   const [head, text] = [line.slice(0, space), line.slice(space + 1)]
   const bytes = new TextEncoder().encode(text)
-  const size = head.length + 1 + bytes.length
-  if (size > MAX_LINE_BYTES) {
-    const fact = t(words.lineTooLong, { head: size, maxLineBytes: MAX_LINE_BYTES })
-    throw new LedgerError('too-large', fact, t(words.lineTooLongHint))
-  }
-  const signature = decode(head, SIGNATURE_BYTES)
-  const { v: _, ...members } = checked(readCanonical(text))
+  checkSize(head.length + 1 + bytes.length)
+  return formed({ line, signature: decode(head, SIGNATURE_BYTES) }, bytes, readCanonical(text))
+}
+
+/** The entry of these bytes, if what they say has its form. */
+async function formed(
+  signed: Pick<Signed, 'line' | 'signature'>,
+  bytes: Uint8Array<ArrayBuffer>,
+  said: Json,
+): Promise<Entry> {
+  const { v: _, ...members } = checked(said)
   const isKnown = checkBody(members['kind'] as string, members['body'])
   checkJob(members['kind'] as string, members['job'] as string | null)
-  return asRead({ ...members, id: hex(await sha256(bytes)), line, signature }, isKnown)
+  return asRead({ ...members, id: hex(await sha256(bytes)), ...signed }, isKnown)
 }
 
 /** An entry as its line has it; what only a newer app can read says nothing. */
@@ -129,8 +133,11 @@ export async function verifyEntry(entry: Entry, key: string): Promise<boolean> {
  */
 export async function signEntry<K extends Kind>(members: Members<K>, device: SigningKey): Promise<Entry> {
   const text = canonical({ ...members, v: 1, device: device.thumbprint })
-  const signature = await sign(device, new TextEncoder().encode(text))
-  const signed = await parseEntry(`${encode(signature)} ${text}`)
+  const bytes = new TextEncoder().encode(text)
+  const signature = await sign(device, bytes)
+  const line = `${encode(signature)} ${text}`
+  checkSize(line.length - text.length + bytes.length)
+  const signed = await formed({ line, signature }, bytes, JSON.parse(text) as Json) // canonical: written this moment
   if (signed.kind !== 'unread') return signed
   const fact = t(words.unknownField, { wireKind: signed.wireKind })
   throw new LedgerError('bad-body', fact, t(words.unreadHint))
@@ -141,6 +148,12 @@ export function atOf(ms: number): string {
   const first = Date.UTC(-1, 12) // the year 0; Date.UTC(0) would be 1900
   const last = Date.UTC(10000, 0) - 1
   return new Date(Math.min(Math.max(Number.isNaN(ms) ? first : ms, first), last)).toISOString()
+}
+
+function checkSize(size: number): void {
+  if (size <= MAX_LINE_BYTES) return
+  const fact = t(words.lineTooLong, { head: size, maxLineBytes: MAX_LINE_BYTES })
+  throw new LedgerError('too-large', fact, t(words.lineTooLongHint))
 }
 
 function checked(said: Json): Record<string, Json> {

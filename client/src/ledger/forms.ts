@@ -1,5 +1,5 @@
 /** Runs the checks of bodies.ts. The server runs the same ones, by marshmallow: same verdict, same words. */
-import { bodyForms, jobKinds, type JobKind, type Kind } from './bodies'
+import { bodyForms, jobForms, type JobKind, type Kind } from './bodies'
 import type { Form, ObjectForm } from './body-form'
 import { LedgerError } from './errors'
 import * as words from '../words/en/ledger/fields'
@@ -24,7 +24,7 @@ export function isKind(kind: string): kind is Kind {
 }
 
 export function isJobKind(kind: Kind): kind is JobKind {
-  return (jobKinds as readonly Kind[]).includes(kind)
+  return Object.hasOwn(jobForms, kind)
 }
 
 /**
@@ -52,8 +52,8 @@ function isWhole(form: Form | ObjectForm, value: unknown): boolean {
   if ('list' in form) return (value as unknown[]).every((one) => isWhole(form.list, one))
   if (!('members' in form)) return true
   return Object.entries(value as object).every(([name, inner]) => {
-    const member = Object.hasOwn(form.members, name) ? form.members[name] : undefined
-    return member !== undefined && isWhole(member, inner)
+    const known = [name, `${name}?`].find((each) => Object.hasOwn(form.members, each))
+    return known !== undefined && !name.endsWith('?') && isWhole(form.members[known]!, inner)
   })
 }
 
@@ -62,9 +62,10 @@ function objectFaults(form: ObjectForm, value: unknown, where: string): string[]
     return [`${where}: ${t(words.notAnObject)}`]
   const found = value as Record<string, unknown>
   const faults: string[] = []
-  for (const [name, inner] of Object.entries(form.members)) {
+  for (const [member, inner] of Object.entries(form.members)) {
+    const name = member.replace('?', '')
     if (Object.hasOwn(found, name)) faults.push(...formFaults(inner, found[name], `${where}.${name}`))
-    else if (!form.optional.includes(name)) faults.push(`${where}.${name}: ${t(words.missingMember)}`)
+    else if (name === member) faults.push(`${where}.${name}: ${t(words.missingMember)}`)
   }
   if (form.any_of && !form.any_of.some((name) => Object.hasOwn(found, name))) {
     faults.push(`${where}.${form.any_of[0]}: ${t(words.missing, { expected: form.any_of.join(' or ') })}`)
@@ -78,10 +79,20 @@ function formFaults(form: Form, value: unknown, where: string): string[] {
     const inner = value.flatMap((one, place) => formFaults(form.list, one, `${where}.${place}`))
     if (inner.length > 0) return inner
   }
-  return isRight(form, value) ? [] : [`${where}: ${t(words.expected, { expected: form.expected })}`]
+  return isRight(form, value) ? [] : [`${where}: ${t(words.expected, { expected: expectedOf(form) })}`]
 }
 
-function isRight(form: Exclude<Form, { object: ObjectForm }>, value: unknown): boolean {
+type Leaf = Exclude<Form, { object: ObjectForm }>
+
+function expectedOf(form: Leaf): string {
+  if ('pattern' in form) return form.expected
+  if ('from' in form) return t(words.aWholeNumber, { smallest: form.from })
+  if ('choices' in form) return t(words.oneOf) + form.choices.join(', ')
+  const [shortest, longest] = 'list' in form ? form.length : form.text
+  return t('list' in form ? words.aList : words.aText, { shortest, longest })
+}
+
+function isRight(form: Leaf, value: unknown): boolean {
   if ('pattern' in form) return isFormed(value, form.pattern)
   if ('from' in form) return typeof value === 'number' && Number.isInteger(value) && value >= form.from
   if ('list' in form) return Array.isArray(value) && isWithin(value.length, form.length)

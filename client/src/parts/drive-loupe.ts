@@ -9,6 +9,8 @@ import { tightens } from './drive-sides'
 const FACE = 0.9 // of the loupe's radius; the others are parts of the face's
 const [RIM, NOTCH_FLOOR, HUB, KEY, ARROW] = [0.78, 0.95, 0.36, 0.14, 0.57]
 const NOTCH_DEG = 8
+/** On either side of the notch, against which the eye sees how far off the pointer is: every third is a long one. */
+const TICKS = Array.from({ length: 9 }, (_, i) => ({ deg: 14 + 5 * i, part: i % 3 === 0 ? 0.95 : 0.88 }))
 const ARROW_DEG = { start: 165, end: 42 } // before the pointer: where the arrow begins, and where its head does
 
 export function loupeShapes(sheet: Sheet, loupe: Circle): Shape[] {
@@ -68,9 +70,13 @@ function faceShapes(sheet: Sheet, face: Circle): Shape[] {
     [notch + NOTCH_DEG, NOTCH_FLOOR],
     [notch + NOTCH_DEG, RIM - 0.03],
   ])
+  const scale = TICKS.flatMap(({ deg, part }) => [deg, -deg].map((off) => [notch + off, part] as const))
+    .map(([deg, part]) => `M${at(face, deg, RIM)}L${at(face, deg, part)}`)
+    .join('')
   return [
     round(1, 'plate'),
     round(RIM, 'ground'),
+    { kind: 'path', d: scale, stroke: 'ink', width: 1.4 },
     { kind: 'path', d: slot, fill: 'ground', stroke: 'ink', width: 1.8 },
     ...arrowShapes(face, pointer, tightens(sheet.drive) === 'anticlockwise' ? 1 : -1),
     {

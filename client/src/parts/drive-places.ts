@@ -8,6 +8,7 @@ import {
   SIDES,
   SMALL_PIN,
   between,
+  hoursOf,
   pinOf,
   pointsBetween,
   rad,
@@ -22,14 +23,20 @@ const LETTER = 12.4 // px: capitals at 19 px, weight 680, 80 % width, letter spa
 const LOWER = 9.5 // px: the same for small letters
 const LINE = 20 // px: height kept free for a word of 19 px
 const TAG_HEIGHT = 26
+const LESS = 0.1 // of what found no place: a word that stands, but not whole
+const OVER_THE_BELT = 60 // px of leader: what one costs that leads out of the loop
+const TAG_GAPS = [8, 13, 18, 24, 30, 38, 46, 56, 68, 82, 98]
 const SWING = 16 // px kept free beside a span that is plucked
+const LEADER_NEAR = 3 // px: so far into what is kept clear round a thing a leader may reach
 const LEADER = 12 // px: a loupe's leader is at least so long
 export const LOUPE_WORD = 'TIGHTER'
-const ANGLES = Array.from({ length: 24 }, (_, i) => (i * Math.PI) / 12)
+const ANGLES = Array.from({ length: 48 }, (_, i) => (i * Math.PI) / 24)
 
 interface Candidate {
   box: Rect
   cost: number
+  /** Of the line to what it names; absent where none is drawn. */
+  leader?: () => readonly Point[]
 }
 export interface Placed {
   pin: DriveWheel
@@ -63,8 +70,8 @@ export class Floor {
         r: 6,
       })
     }
-    this.loop = sheet.spanPoints()
-    if (sheet.hasBelt) this.keep(...this.loop.map((point) => circle(point, 6)))
+    this.loop = drive.path.flatMap((arc) => [sheet.at(...arc.in), sheet.at(...arc.out)])
+    if (sheet.hasBelt) this.keep(...sheet.spanPoints().map((point) => circle(point, 6)))
     if (view.fitting) this.keep(...sheet.sideSpans().map(({ spans }) => circle(between(...spans[0]!), 11)))
     if (state.belt !== 'off' && view.pluck)
       this.keep(...sheet.spanPoints(drive.span.from).map((point) => circle(point, SWING)))
@@ -111,8 +118,24 @@ export class Floor {
   cheapest(candidates: readonly Candidate[]): Rect | null {
     let best: Candidate | null = null
     for (const each of candidates)
-      if ((best === null || each.cost < best.cost - 1e-6) && this.isFree(each.box)) best = each
+      if (
+        (best === null || each.cost < best.cost - 1e-6) &&
+        this.isFree(each.box) &&
+        this.isOpen(each.leader?.())
+      )
+        best = each
     return best?.box ?? null
+  }
+
+  /** Whether a leader crosses no word, and nothing else that is kept clear but the wheel that it begins on. */
+  private isOpen(leader: readonly Point[] = []): boolean {
+    const from = leader[0]
+    const others = this.circles.filter((c) => from && Math.hypot(from[0] - c.x, from[1] - c.y) >= c.r)
+    return leader.every(
+      ([x, y]) =>
+        this.taken.every((box) => distance(box, x, y) >= 3) &&
+        others.every((c) => Math.hypot(x - c.x, y - c.y) >= c.r - LEADER_NEAR),
+    )
   }
 }
 
@@ -138,6 +161,14 @@ function around(
   )
 }
 
+const tagWidth = (text: string) => text.length * LETTER + 9
+
+/** The line from a pin to its tag, where it is seen: outside the tag. */
+function leaderTo(tag: Rect, pin: Point): Point[] {
+  const middle: Point = [tag.x + tag.w / 2, tag.y + tag.h / 2]
+  return pointsBetween(pin, middle).filter(([x, y]) => distance(tag, x, y) > 0)
+}
+
 export function placeTags(sheet: Sheet, floor: Floor): { placed: Placed[]; missed: number } {
   const placed: Placed[] = []
   const stamped = new Set<string>()
@@ -148,20 +179,24 @@ export function placeTags(sheet: Sheet, floor: Floor): { placed: Placed[]; misse
     const looked = sheet.isLooked(hole.pin)
     const wanted = looked || (pinOf(sheet.state, pin.id) === true && !sheet.isSmall)
     if (!wanted || stamped.has(hole.pin)) continue // one bar may lie in two wheels
-    const w = tagOf(hole, sheet.view).length * LETTER + 9
+    const w = tagWidth(tagOf(hole, sheet.view))
     const outward = Math.atan2(pin.y_um - hole.y_um, hole.x_um - pin.x_um)
-    const frame = looked ? 10 : 0
+    const frame = !looked ? 0 : sheet.isSmall ? 8 : 10
     // Inside the loop is dearer for words, cheaper for tags.
     const cost = (angle: number, cx: number, cy: number) =>
-      14 * (1 - Math.cos(angle - outward)) + (floor.isInLoop(cx, cy) ? 0 : 25)
+      14 * (1 - Math.cos(angle - outward)) + (!sheet.hasBelt || floor.isInLoop(cx, cy) ? 0 : OVER_THE_BELT)
     const tag = floor.cheapest(
-      around(circle(sheet.middle(hole), 4), w + frame, TAG_HEIGHT + frame, [8, 13, 18, 24, 30, 38, 46], cost),
+      around(circle(sheet.middle(hole), 4), w + frame, TAG_HEIGHT + frame, TAG_GAPS, cost).map((each) => ({
+        ...each,
+        leader: () => leaderTo(each.box, sheet.middle(hole)),
+      })),
     )
     if (tag === null) {
       missed += 1
       continue
     }
     floor.taken.push(tag)
+    floor.keep(...leaderTo(tag, sheet.middle(hole)).map((point) => circle(point, 3)))
     stamped.add(hole.pin)
     placed.push({ pin, tag: { x: tag.x + frame / 2, y: tag.y + frame / 2, w, h: TAG_HEIGHT } })
   }
@@ -176,28 +211,38 @@ export function placeWords(sheet: Sheet, floor: Floor): { words: Word[]; missed:
     const count = fitting ? sheet.drive.counts.find(({ to }) => to === wheel.id) : undefined
     const timed = count !== undefined || (wheel.mark_mdeg !== undefined && !sheet.isSmall)
     if (!timed && !isNamed(sheet, wheel)) continue
+    const clock = clockOf(sheet, wheel)
     const text = count ? `${wheel.label} ${count.teeth}` : wheel.label
     // Far from its wheel, or inside the loop, it would be read as another number's name.
     const gaps = fitting ? [2, 6, 12] : [2, 6, 12, 20, 30, 42]
-    const candidates = around(
-      circle(sheet.middle(wheel), sheet.edge(wheel)),
-      text.length * LETTER,
-      LINE,
-      gaps,
-      (_, cx, cy) => (floor.isInLoop(cx, cy) ? 30 : 0),
-    )
-    const box = floor.cheapest(
-      candidates.filter(
-        ({ box: at }) =>
-          isNearest(sheet, wheel, at) && !(fitting && floor.isInLoop(at.x + at.w / 2, at.y + at.h / 2)),
-      ),
-    )
+    const place = (said: string) =>
+      floor.cheapest(
+        around(
+          circle(sheet.middle(wheel), sheet.edge(wheel)),
+          said.length * LETTER,
+          LINE,
+          gaps,
+          (_, cx, cy) => (floor.isInLoop(cx, cy) ? 30 : 0),
+        ).filter(
+          ({ box: at }) =>
+            isNearest(sheet, wheel, at) && !(fitting && floor.isInLoop(at.x + at.w / 2, at.y + at.h / 2)),
+        ),
+      )
+    const said = clock !== null && place(`${text} ${clock}`) ? `${text} ${clock}` : text
+    if (clock !== null && said === text) missed += LESS
+    const box = place(said)
     if (box) {
       floor.taken.push(box)
-      words.push({ wheel, text, box })
+      words.push({ wheel, text: said, box })
     } else if (timed || !fitting) missed += 1
   }
   return { words, missed }
+}
+
+/** Where on a wheel's face the pin's hole is that a step looks for, as on a clock's; null where none is looked for. */
+function clockOf(sheet: Sheet, wheel: DriveWheel): string | null {
+  const { hole } = wheel
+  return hole && sheet.isLooked(hole.pin) && !sheet.isSmall ? hoursOf(wheel, hole) : null
 }
 
 /** Whether it is looked at, and by nothing else told from the others. */

@@ -179,7 +179,10 @@ function markShapes(sheet: Sheet, wheel: DriveWheel): Shape[] {
 /** The running arrow, on the largest wheel, on the side that has no hole; on the belt where the wheels have numbers. */
 function arrowShapes(sheet: Sheet): Shape[] {
   if (sheet.view.fitting) return sheet.sideSpans().map(({ spans }) => headShape(...spans[0]!))
-  const wheels = sheet.drive.wheels.filter((wheel) => wheel.inside && !sheet.isGone(wheel))
+  const wheels = sheet.drive.wheels.filter(
+    (wheel) =>
+      wheel.inside && !sheet.isGone(wheel) && !sheet.view.bolts?.some(({ wheel: id }) => id === wheel.id),
+  )
   const wheel = wheels.reduce<DriveWheel | undefined>(
     (most, each) => (most && most.r_um >= each.r_um ? most : each),
     undefined,
@@ -358,6 +361,15 @@ function lookShapes(sheet: Sheet): Shape[] {
     })
 }
 
+/** The order in which bolts are tightened: a solid disc with its number where each stands, clear of the pin's hole. */
+function boltShapes(sheet: Sheet): Shape[] {
+  const bolts = sheet.boltPlaces()
+  return bolts.flatMap(([x, y], i): Shape[] => [
+    { kind: 'circle', cx: x, cy: y, r: BADGE, fill: 'act', stroke: 'ground', width: 1.5 },
+    { kind: 'text', x, y: y + 6.65, size: 19, fill: 'ground', halo: false, text: String(i + 1) },
+  ])
+}
+
 /** The fitting order: a solid disc with its number at each wheel. */
 function numberShapes(sheet: Sheet, numbers: ReadonlyMap<string, Point>): Shape[] {
   return sheet.drive.order.flatMap((wheel, i): Shape[] => {
@@ -423,6 +435,11 @@ function laidOut(sheet: Sheet, loupeRadius: number): Layout {
   }
 }
 
+/** Where a drive whose pins are looked for stands in its box: in the middle, or at an end, so that a tag fits at the other. */
+const ABOVES = [0.5, 0]
+/** For a word that stands, but not whole, the drive is drawn no smaller than this. */
+const SMALL_ENOUGH = 0.88
+
 /** The largest drive, under the largest loupe, that leaves a place for everything. */
 function bestLayout(drive: DriveBlock, state: DriveState, view: DriveView): Layout {
   const inTheMiddle = new Sheet(drive, state, view, SHRINK[0])
@@ -432,14 +449,18 @@ function bestLayout(drive: DriveBlock, state: DriveState, view: DriveView): Layo
     const isLeft = inTheMiddle.middle(inTheMiddle.tensioner)[0] < view.width / 2
     ;[loupes, asides] = [LOUPES, isLeft ? [1, 0.6] : [0, 0.4]]
   }
+  const isForPins = drive.wheels.some(({ hole }) => hole && inTheMiddle.isLooked(hole.pin))
+  const aboves = isForPins ? ABOVES : ABOVES.slice(0, 1)
   const tries = loupes!.flatMap((radius) =>
-    SHRINK.flatMap((shrink) => asides!.map((aside) => ({ radius, shrink, aside }))),
+    SHRINK.flatMap((shrink) =>
+      asides!.flatMap((aside) => aboves.map((above) => ({ radius, shrink, aside, above }))),
+    ),
   )
   let best: Layout | null = null
-  for (const { radius, shrink, aside } of tries) {
-    const layout = laidOut(new Sheet(drive, state, view, shrink, aside), radius)
+  for (const { radius, shrink, aside, above } of tries) {
+    const layout = laidOut(new Sheet(drive, state, view, shrink, aside, above), radius)
     if (best === null || layout.missed < best.missed) best = layout
-    if (best.missed === 0) break
+    if (best.missed === 0 || (best.missed < 1 && shrink <= SMALL_ENOUGH)) break
   }
   return best!
 }
@@ -456,6 +477,7 @@ export function driveShapes(drive: DriveBlock, state: DriveState, view: DriveVie
     ...arrowShapes(sheet),
     ...pinShapes(sheet, tags),
     ...numberShapes(sheet, numbers),
+    ...boltShapes(sheet),
     ...(loupe ? loupeShapes(sheet, loupe) : []),
     ...words.map((word) => wordShape(sheet, word)),
   ]

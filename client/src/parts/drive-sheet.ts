@@ -45,6 +45,8 @@ export interface DriveView {
   fitting?: boolean
   /** Show the tensioner's pointer and notch large. */
   loupe?: boolean
+  /** Bolts on a wheel in the order they are tightened: each by the way from its middle, degrees; of wheels, the wheels themselves. */
+  bolts?: readonly { wheel: string; deg: number | null }[]
 }
 
 export interface Circle {
@@ -66,8 +68,11 @@ const RING = 9 // px from the belt's pitch line to the ring round a wheel to loo
 const RINGS_APART = 6 // px: they are 4.5 wide
 export const BADGE = 11.5 // px: round a digit of 19 px
 export const SMALL_PIN = 4.8
+const BOLT_RADII = [0.6, 0.5, 0.7, 0.8] // of the wheel's body: where its bolts may be drawn
+const BOLT_TURNS = [0, 12, -12, 24, -24, 36, -36] // degrees: out of a pin's way
+const AT_THE_HOUR = 0.2 // hours: six degrees
 const DETAIL_FROM = 240 // px of box height: below it words would hide the drive
-export const SHRINK = [1, 0.94, 0.88, 0.82, 0.76] as const // make room for words that do not fit round it
+export const SHRINK = [1, 0.94, 0.88, 0.82, 0.76, 0.7, 0.62] as const // make room for words that do not fit round it
 export const LOUPES = [64, 56, 48, 42] as const // px
 export const SIDES = ['slack', 'tight'] as const
 
@@ -80,6 +85,15 @@ export const rad = (mdeg: number) => (mdeg / 1000) * (Math.PI / 180)
 
 export const tagOf = (hole: DriveHole, view: DriveView) =>
   view.tags?.[hole.pin] ?? hole.pin.toUpperCase().replaceAll('_', ' ')
+
+/** Where a hole is on its wheel's face, as on a clock's: `11-12` between two hours, `6` at one. */
+export function hoursOf({ x_um, y_um }: DriveWheel, hole: DriveHole): string {
+  const hours = (Math.atan2(hole.x_um - x_um, hole.y_um - y_um) * 6) / Math.PI + 12
+  const hour = (at: number) => String(((at + 11) % 12) + 1)
+  const nearest = Math.round(hours)
+  if (Math.abs(hours - nearest) < AT_THE_HOUR) return hour(nearest)
+  return `${hour(Math.floor(hours))}-${hour(Math.ceil(hours))}`
+}
 
 export const pinOf = (state: DriveState, wheel: string) => {
   const pin = state.pins?.[wheel]
@@ -99,6 +113,8 @@ export class Sheet {
     shrink: number,
     /** Which part of the room that is left over lies to the left of it. */
     aside = 0.5,
+    /** And which part above it. */
+    above = 0.5,
   ) {
     const edge = (wheel: DriveWheel) => wheel.r_um + (wheel.inside ? drive.belt.back_um : 0)
     const studs = drive.wheels.flatMap((wheel) => (wheel.eccentric ? [wheel.eccentric] : []))
@@ -112,7 +128,7 @@ export class Sheet {
     this.k = shrink * Math.min(width / (right - left), height / (high - low))
     const spare = width - this.k * (right - left)
     this.ox = MARGIN + spare * aside - this.k * left
-    this.oy = MARGIN + (height - this.k * (high - low)) / 2 + this.k * high
+    this.oy = MARGIN + (height - this.k * (high - low)) * above + this.k * high
   }
 
   at(x_um: number, y_um: number): Point {
@@ -160,6 +176,35 @@ export class Sheet {
   /** Where every wheel is to be looked at, rings would say nothing. */
   get hasRings(): boolean {
     return !this.view.fitting && !this.drive.wheels.every(({ id }) => this.isLooked(id))
+  }
+
+  /** Where bolts stand, in their order; none where one of them has no room on its wheel. */
+  boltPlaces(): Point[] {
+    const bolts = this.view.bolts ?? []
+    const tries = BOLT_TURNS.flatMap((turn) => BOLT_RADII.map((part) => ({ part, turn })))
+    for (const { part, turn } of tries) {
+      const spots = bolts.map(({ wheel, deg }) => this.boltPlace(wheel, deg, part, turn))
+      if (this.areClear(spots)) return spots
+    }
+    return []
+  }
+
+  private boltPlace(id: string, deg: number | null, part: number, turn: number): Point {
+    const wheel = this.drive.wheels.find((each) => each.id === id)!
+    const [x, y] = this.middle(wheel)
+    const angle = rad(1000 * ((deg ?? 90) + turn))
+    const r = (deg === null ? 1 - part : part) * this.body(wheel)
+    return [x + r * Math.cos(angle), y - r * Math.sin(angle)]
+  }
+
+  /** Whether discs lie on no other and on no pin's hole. */
+  private areClear(spots: readonly Point[]): boolean {
+    const holes = this.drive.wheels.flatMap(({ hole }) => (hole ? [this.middle(hole)] : []))
+    return spots.every(
+      ([x, y], i) =>
+        spots.slice(i + 1).every(([a, b]) => Math.hypot(x - a, y - b) >= 2 * BADGE + 1) &&
+        holes.every(([a, b]) => Math.hypot(x - a, y - b) >= BADGE + 8),
+    )
   }
 
   isLooked(name: string): boolean {

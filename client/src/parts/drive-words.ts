@@ -1,11 +1,14 @@
 /**
  * What of a bundle's drive is shown: the state that the conditions give it, what a step asks to see, and both in words.
  */
-import type { Bundle, DriveBlock } from '../procedure/bundle'
+import type { Bundle, DriveBlock, Step } from '../procedure/bundle'
 import { pinOf, tagOf, type DriveState, type DriveView } from './drive-sheet'
 import { isArm, slackSpans, tensionerOf, tightens } from './drive-sides'
 import * as says from '../words/en/parts/drive-words'
 import { t } from '../words/message'
+
+/** Where a bolt stands on a wheel, as procedures say it: the way from its middle, degrees anticlockwise from the right. */
+const WAYS: Record<string, number> = { right: 0, top: 90, left: 180, bottom: 270 }
 
 /** The state of a drive out of the values each condition may have now. */
 export function driveState(
@@ -40,8 +43,33 @@ export function stepView(bundle: Bundle, at: number, state: DriveState): Omit<Dr
     pluck: step.proof.some(({ unit }) => unit === 'Hz'),
     fitting: laysBelt(bundle, at),
     loupe: isSetNow && step.look[0] === tensioner.id,
+    bolts: boltsOf(drive, step),
     tags: Object.fromEntries(tools.flatMap(({ slot, tag }) => (tag === undefined ? [] : [[slot, tag]]))),
   }
+}
+
+/** The bolts of a step that the drive can show in their order: one on each wheel it looks at, or all round the only one. */
+function boltsOf({ wheels }: DriveBlock, { torque, look }: Step): NonNullable<DriveView['bolts']> {
+  const bolts = torque?.sequence ?? []
+  const looked = wheels.filter(({ id }) => look.includes(id))
+  const named = bolts.flatMap((bolt) => looked.filter(({ id }) => id === bolt))
+  if (bolts.length > 1 && named.length === bolts.length)
+    return named.map(({ id }) => ({ wheel: id, deg: null }))
+  const degs = bolts.flatMap((bolt) => (Object.hasOwn(WAYS, bolt) ? [WAYS[bolt]!] : []))
+  const [only, ...others] = looked
+  if (!only || others.length > 0 || degs.length < 2 || degs.length < bolts.length) return []
+  return spread(degs).map((deg) => ({ wheel: only.id, deg }))
+}
+
+/** Bolts stand evenly round a wheel: from the first on each takes what is free nearest to where it is said to be. */
+function spread(degs: readonly number[]): number[] {
+  const free = degs.map((_, i) => degs[0]! + (360 * i) / degs.length)
+  return degs.map((deg) => {
+    const off = (at: number) => Math.abs(((at - deg + 540) % 360) - 180)
+    const nearest = free.reduce((best, at) => (off(at) < off(best) ? at : best))
+    free.splice(free.indexOf(nearest), 1)
+    return nearest
+  })
 }
 
 /** Whether a step needs the belt to be off and leaves it on. */

@@ -5,6 +5,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import { AT_REST, HOLD_MS, holdNext, type HoldEvent, type HoldState } from './hold'
 import { Icon, type IconName } from './icons'
+import { useOneTap } from './settled'
 import * as says from '../words/en/parts/keys'
 import { t } from '../words/message'
 
@@ -161,22 +162,20 @@ interface KeepKeyProps {
   onKeep: () => Promise<void>
 }
 
-/** Keeps at a tap what a later hold seals. A second tap, meant or not, keeps nothing twice. */
+/** Keeps at a tap what a later hold seals. A second tap, meant or not, keeps nothing twice, nor what came under it. */
 export function KeepKey({ label, note = t(says.tapToKeep), onKeep }: KeepKeyProps) {
   const [phase, setPhase] = useState<'rest' | 'working' | 'kept'>('rest')
-  const busy = useRef(false)
-  const keep = () => {
-    if (busy.current) return
-    busy.current = true
-    setPhase('working')
-    onKeep().then(
-      () => setPhase('kept'),
-      () => {
-        busy.current = false
-        setPhase('rest')
-      },
-    )
+  const slow = useRef(0)
+  const tap = useOneTap()
+  const act = () => {
+    slow.current = window.setTimeout(() => setPhase('working'), SLOW_MS)
+    return onKeep()
   }
+  const show = (next: typeof phase) => () => {
+    clearTimeout(slow.current)
+    setPhase(next)
+  }
+  const keep = () => tap.keep(act, show('kept'), show('rest'))
   const words = phase === 'kept' ? t(says.kept) : phase === 'working' ? t(says.saving) : note
   return (
     <button type="button" class={`key-main key-plain key-keep ${phase}`} onClick={keep}>

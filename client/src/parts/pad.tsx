@@ -13,9 +13,19 @@ interface EntryLineProps {
   onValue: (value: string) => void
   describedBy?: string
   long?: boolean
+  /** The phone's own keys, where ours are not beside it. */
+  mode?: 'none' | 'tel' | 'text'
 }
 
-export function EntryLine({ id, label, value, onValue, describedBy, long = false }: EntryLineProps) {
+export function EntryLine({
+  id,
+  label,
+  value,
+  onValue,
+  describedBy,
+  long = false,
+  mode = 'none',
+}: EntryLineProps) {
   return (
     <>
       <label for={id}>{label}</label>
@@ -23,9 +33,9 @@ export function EntryLine({ id, label, value, onValue, describedBy, long = false
         id={id}
         class={long ? 'entry-line entry-long' : 'entry-line'}
         value={value}
-        inputMode="none"
+        inputMode={mode}
         autocomplete="off"
-        autocapitalize="characters"
+        autocapitalize={mode === 'text' ? 'off' : 'characters'}
         spellcheck={false}
         aria-describedby={describedBy}
         onInput={(event) => onValue(event.currentTarget.value)}
@@ -84,20 +94,25 @@ function EraseKey({ value, onValue }: PadProps) {
       disabled={value === ''}
       onClick={() => onValue(erase(value))}
     >
-      <svg
-        width="44"
-        height="32"
-        viewBox="0 0 44 32"
-        fill="none"
-        stroke="currentColor"
-        stroke-width="3.4"
-        aria-hidden="true"
-      >
-        <path d="M14 3h27v26H14L3 16ZM21 10l12 12M33 10 21 22" />
-      </svg>
+      <Sign height={32} d="M14 3h27v26H14L3 16ZM21 10l12 12M33 10 21 22" />
     </button>
   )
 }
+
+/** What stands on a key of a pad that has no letter. */
+const Sign = ({ height, d }: { height: number; d: string }) => (
+  <svg
+    width="44"
+    height={height}
+    viewBox={`0 0 44 ${height}`}
+    fill="none"
+    stroke="currentColor"
+    stroke-width="3.4"
+    aria-hidden="true"
+  >
+    <path d={d} />
+  </svg>
+)
 
 /** Letters in two touches, a group and then the letter: thirty-six keys of 94 px do not fit on a phone. */
 const GROUPS = ['0123', '4567', '89AB', 'CDEF', 'GHJK', 'LMNP', 'RSTU', 'VWXY', 'Z-IOQ'] as const
@@ -135,17 +150,7 @@ export function LetterPad({ value, onValue, without = '' }: PadProps & { without
         aria-label={t(words.space)}
         onClick={() => onValue(value === '' ? value : `${value} `)}
       >
-        <svg
-          width="44"
-          height="20"
-          viewBox="0 0 44 20"
-          fill="none"
-          stroke="currentColor"
-          stroke-width="3.4"
-          aria-hidden="true"
-        >
-          <path d="M3 4v12h38V4" />
-        </svg>
+        <Sign height={20} d="M3 4v12h38V4" />
       </button>
       <EraseKey value={value} onValue={onValue} />
     </div>

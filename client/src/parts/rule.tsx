@@ -98,7 +98,7 @@ export function BigRule({
   steps,
   now,
 }: {
-  steps: readonly { number: string; state: SealState }[]
+  steps: readonly { number: string; state: SealState; afterGap?: boolean }[]
   now: string | null
 }) {
   const pitch = 332 / Math.max(steps.length, 1)
@@ -120,6 +120,7 @@ export function BigRule({
         const is = (state: SealState) => step.state === state && step.number !== now
         return (
           <>
+            {step.afterGap && <rect x={pitch * i - 3} y="-2" width="6" height="80" fill="var(--ground)" />}
             {is('holds') && paint(0, 8, 60)}
             {is('broken') && paint(bar * 0.75, 8, 29)}
             {is('broken') && paint(-bar * 0.75, 39, 29)}

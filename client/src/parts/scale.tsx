@@ -13,6 +13,9 @@ interface ScaleProps {
   /** What was read, as it was read. */
   readings: readonly string[]
   unit: string
+  /** Its ends, where somebody moves a figure on it; else they follow from window and readings. */
+  from?: number
+  to?: number
 }
 
 const WIDTH = 332
@@ -61,7 +64,8 @@ function spanOf({ low, high, target }: ScaleProps): Span | null {
 export function Scale(props: ScaleProps) {
   const bare = spanOf(props)
   if (!bare) return null
-  const span = widened(bare, props.readings)
+  const { from, to } = props
+  const span = from === undefined || to === undefined ? widened(bare, props.readings) : { ...bare, from, to }
   const at = (value: number) =>
     Math.min(WIDTH, Math.max(0, ((value - span.from) / (span.to - span.from)) * WIDTH))
   const [left, right] = [at(span.low), at(span.high)]

@@ -8,7 +8,8 @@ import type { History, LogEntry } from './log'
 import type { MachineProof, ProofKind, Step } from './machine'
 
 const READING = ['reading.taken']
-const KINDS: Readonly<Record<ProofKind, readonly string[]>> = {
+/** Which entries give a proof of each kind. */
+export const KINDS: Readonly<Record<ProofKind, readonly string[]>> = {
   confirm: [],
   reading: READING,
   count: READING,

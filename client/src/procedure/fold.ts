@@ -26,15 +26,10 @@ const FLAGGED_KINDS: Readonly<Record<string, string>> = {
   unread: 'unread',
 }
 /** What may come in after a job was closed without changing what was closed. */
-const TALK = [
-  'review.returned',
-  'review.answered',
-  'review.gap',
-  'review.approved',
-  'note.added',
-  'job.closed',
-  'recall.borne',
-]
+const TALK = /^(review|recall|finding|notice|page)\.|^note\.added$|^job\.(closed|planned|parked|resumed)$/
+
+/** What an owner says of a job without changing what was approved in it. */
+const SAID_OF_APPROVED = ['recall.followed', 'notice.settled', 'page.shared', 'page.ended']
 
 /** The state of a job, from its entries with their standing, in any order. */
 export const fold = (machine: Machine, entries: readonly LogEntry[]): JobState =>
@@ -207,7 +202,7 @@ export class Fold {
     const at = closings.at(-1)
     if (at === undefined) return null
     const past = this.history.past[at]!
-    const changed = all.some(({ kind }, n) => n !== at && !has(past, n) && !TALK.includes(kind))
+    const changed = all.some(({ kind }, n) => n !== at && !has(past, n) && !TALK.test(kind))
     return { entry: all[at]!.id, end: String(all[at]!.body['end']), changed }
   }
 
@@ -217,7 +212,11 @@ export class Fold {
       if (kind === 'review.approved' && standing === 'good') add(approvals, at)
     })
     if (isEmpty(approvals)) return null
-    const rest = less(this.history.all, approvals)
+    const saidSince = noBits(this.history.entries.length)
+    this.history.entries.forEach(({ kind, standing }, at) => {
+      if (SAID_OF_APPROVED.includes(kind) && standing === 'good') add(saidSince, at)
+    })
+    const rest = less(less(this.history.all, approvals), saidSince)
     const isWhole = members(approvals).some((at) => isEmpty(less(rest, this.history.past[at]!)))
     return isWhole ? 'approved' : 'changed'
   }

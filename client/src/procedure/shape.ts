@@ -43,6 +43,29 @@ export interface Caution {
   says: string
 }
 
+/** What is shown of a picture, in hundredths of its width and height. */
+export interface Crop {
+  left_percent: number
+  top_percent: number
+  width_percent: number
+  height_percent: number
+}
+
+/** An arrow on a picture: its tip in hundredths of the whole, and where it points (90: up). */
+export interface Arrow {
+  x_percent: number
+  y_percent: number
+  angle_deg: number
+}
+
+/** A picture at a step. `asset`: its name among the assets. `says`: a line to remember it by. */
+export interface Picture {
+  asset: string
+  crop?: Crop
+  arrow?: Arrow
+  says?: string
+}
+
 /** How a fastener is brought up: to torque, and on through an angle. */
 export interface Torque {
   nm: string
@@ -56,11 +79,13 @@ export interface Use {
   count: number
 }
 
-/** One answer of a choice; `ok`: whether it proves the step. */
+/** One answer of a choice; `ok`: whether it proves the step; `finding`: it is to be followed up; `permit`: who gives it holds that permit. */
 export interface Option {
   id: string
   says: string
   ok: boolean
+  finding?: boolean
+  permit?: string
 }
 
 /** What a step is proved by. `tool`: type of the registered tool it is read with. `by`: ways to take a reading, best first; absent: by hand. `of`: what is counted, ticked by name. `wheel`: the toothed wheel whose mark is measured on a photo. `like`: `step.proof` of a step before, whose figure is shown beside this one once that is read. */
@@ -82,14 +107,15 @@ export interface Proof {
   like?: string
 }
 
-/** How a step can fail: what is seen, and what to do then. */
+/** How a step can fail: what is seen, and what to do then; `finding`: it is to be followed up. */
 export interface Failure {
   id: string
   says: string
   then: string
+  finding?: boolean
 }
 
-/** One step of the work. `act`: text of the main key. `look`: wheels or tools to look at. `once`: it cannot be done again. `instead`: the rules with a maker's word that it comes under. */
+/** One step of the work. `act`: text of the main key. `look`: wheels or tools to look at. `drawn`: what the app draws in place of the drive, a word of the vocabulary. `once`: it cannot be done again. `instead`: the rules with a maker's word that it comes under. `permit`: who does it holds that permit. */
 export interface Step {
   id: string
   number: string
@@ -99,10 +125,13 @@ export interface Step {
   says: readonly string[]
   because?: string
   caution?: Caution
+  picture?: Picture
   look: readonly string[]
+  drawn?: string
   torque?: Torque
   undo: boolean
   must: boolean
+  permit?: string
   together?: string
   once: boolean
   instead?: readonly string[]
@@ -346,4 +375,4 @@ export interface Bundle {
 
 export const FORM = 1
 
-export const bundleFields: Fields = {"v":true,"id":true,"name":true,"edition":true,"vehicle":true,"engine_codes":true,"cautions":true,"interval":{"months":true,"km":true},"interrupt_minutes":true,"conditions":{"id":true,"kind":true,"label":true,"values":{"id":true,"says":true},"start":true},"phases":{"id":true,"name":true},"steps":{"id":true,"number":true,"phase":true,"title":true,"act":true,"says":true,"because":true,"caution":{"sign":true,"says":true},"look":true,"torque":{"nm":true,"angle_deg":true,"sequence":true},"undo":true,"must":true,"together":true,"once":true,"instead":true,"uses":{"part":true,"count":true},"proof":{"name":true,"kind":true,"label":true,"unit":true,"low":true,"high":true,"target":true,"tool":true,"options":{"id":true,"says":true,"ok":true},"part":true,"hint":true,"by":true,"of":true,"wheel":true,"like":true},"fails":{"id":true,"says":true,"then":true},"tools_out":true,"tools_in":true},"rules":{"id":true,"kind":true,"never":true,"because":true,"instead":{"never":true,"because":true,"holds":true,"gone":true,"says":true,"why":true,"source":{"document":true,"edition":true,"page":true,"date":true},"whose":true}},"ends":{"id":true,"name":true,"because":true},"tools":{"slot":true,"label":true,"outline":true,"tag":true,"low":true,"high":true,"unit":true},"kit":{"part":true,"label":true,"count":true,"single_use":true},"drive":true,"assets":{"name":true,"blob":true,"type":true},"blocks":{"id":true,"edition":true,"sha256":true},"machine":{"conditions":{"id":true,"proof":true,"values":true,"start":true},"steps":{"id":true,"undo":true,"must":true,"together":true,"guard":true,"moves":true,"effect":true,"on_the_way":true,"fails":{"id":true,"effect":true,"look":true},"reopen":true,"rules":{"rule":true,"guard":true},"proof":{"name":true,"kind":true,"low":true,"high":true,"ok":true},"tools_out":true,"tools_in":true},"rests":true,"makers":true,"ends":{"id":true,"all_must":true,"conditions":true}}}
+export const bundleFields: Fields = {"v":true,"id":true,"name":true,"edition":true,"vehicle":true,"engine_codes":true,"cautions":true,"interval":{"months":true,"km":true},"interrupt_minutes":true,"conditions":{"id":true,"kind":true,"label":true,"values":{"id":true,"says":true},"start":true},"phases":{"id":true,"name":true},"steps":{"id":true,"number":true,"phase":true,"title":true,"act":true,"says":true,"because":true,"caution":{"sign":true,"says":true},"picture":{"asset":true,"crop":{"left_percent":true,"top_percent":true,"width_percent":true,"height_percent":true},"arrow":{"x_percent":true,"y_percent":true,"angle_deg":true},"says":true},"look":true,"drawn":true,"torque":{"nm":true,"angle_deg":true,"sequence":true},"undo":true,"must":true,"permit":true,"together":true,"once":true,"instead":true,"uses":{"part":true,"count":true},"proof":{"name":true,"kind":true,"label":true,"unit":true,"low":true,"high":true,"target":true,"tool":true,"options":{"id":true,"says":true,"ok":true,"finding":true,"permit":true},"part":true,"hint":true,"by":true,"of":true,"wheel":true,"like":true},"fails":{"id":true,"says":true,"then":true,"finding":true},"tools_out":true,"tools_in":true},"rules":{"id":true,"kind":true,"never":true,"because":true,"instead":{"never":true,"because":true,"holds":true,"gone":true,"says":true,"why":true,"source":{"document":true,"edition":true,"page":true,"date":true},"whose":true}},"ends":{"id":true,"name":true,"because":true},"tools":{"slot":true,"label":true,"outline":true,"tag":true,"low":true,"high":true,"unit":true},"kit":{"part":true,"label":true,"count":true,"single_use":true},"drive":true,"assets":{"name":true,"blob":true,"type":true},"blocks":{"id":true,"edition":true,"sha256":true},"machine":{"conditions":{"id":true,"proof":true,"values":true,"start":true},"steps":{"id":true,"undo":true,"must":true,"together":true,"guard":true,"moves":true,"effect":true,"on_the_way":true,"fails":{"id":true,"effect":true,"look":true},"reopen":true,"rules":{"rule":true,"guard":true},"proof":{"name":true,"kind":true,"low":true,"high":true,"ok":true},"tools_out":true,"tools_in":true},"rests":true,"makers":true,"ends":{"id":true,"all_must":true,"conditions":true}}}

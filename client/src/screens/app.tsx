@@ -25,6 +25,10 @@ const Enrol = screenOf(
   chunk(() => import('./enrol')),
   (its) => its.Enrol,
 )
+const Paper = screenOf(
+  chunk(() => import('./paper')),
+  (its) => its.Paper,
+)
 const sealing = chunk(() => import('./sealed'))
 const SealedScreen = screenOf(sealing, (its) => its.SealedScreen)
 const SignOut = screenOf(sealing, (its) => its.SignOut)
@@ -34,6 +38,11 @@ export function App(rooms: Rooms) {
   const [broken, mend] = useErrorBoundary()
   const device = rooms.store.device.value
   const trouble = rooms.store.trouble.value
+  const letIn = () => {
+    setInvitation(null)
+    // A page that ended while it was signed out still stands where that is asked.
+    if (route.value === SIGN_OUT) go('')
+  }
   if (!device && trouble) return <Stopped trouble={trouble} keep={() => void writeAll(rooms.store)} />
   if (broken) return <Broken error={broken as unknown} onAgain={mend} />
   return (
@@ -44,14 +53,16 @@ export function App(rooms: Rooms) {
       {device && invitation === null ? (
         <Home {...rooms} invite={() => setInvitation('')} />
       ) : (
-        <Enrol {...rooms} link={invitation ?? ''} onDone={() => setInvitation(null)} />
+        <Enrol {...rooms} link={invitation ?? ''} onDone={letIn} />
       )}
     </>
   )
 }
 
+const ROOMS = { audit: Audit, desk: Desk, bay: Bay }
+
 /** An owner may also work at the engine, or look with the auditor's eyes. */
-function roomOf({ store }: Rooms): 'bay' | 'desk' | 'audit' {
+function roomOf({ store }: Rooms): keyof typeof ROOMS {
   const role = store.device.value?.role
   const [, first] = route.value.replace(/^#/, '').split('/')
   if (role === 'auditor' || (role === 'owner' && first === 'audit')) return 'audit'
@@ -61,18 +72,16 @@ function roomOf({ store }: Rooms): 'bay' | 'desk' | 'audit' {
 /** Where a phone or a desk is signed out, whatever its role. */
 const SIGN_OUT = '#/sign-out'
 
+/** Papers of a job: to be read and printed from the phone and from the desk. */
+const PAPER = '#/paper/'
+
 function Home({ invite, ...rooms }: Rooms & { invite: () => void }) {
   const sealed = rooms.store.sealed.value
   if (sealed !== null) return <SealedScreen {...rooms} how={sealed} invite={invite} />
   if (route.value === SIGN_OUT) return <SignOut {...rooms} leave={() => go('')} />
-  switch (roomOf(rooms)) {
-    case 'audit':
-      return <Audit {...rooms} />
-    case 'desk':
-      return <Desk {...rooms} />
-    case 'bay':
-      return <Bay {...rooms} />
-  }
+  if (route.value.startsWith(PAPER)) return <Paper {...rooms} />
+  const Room = ROOMS[roomOf(rooms)]
+  return <Room {...rooms} />
 }
 
 function SecondTab({ store }: Rooms) {
@@ -103,13 +112,14 @@ function Notices(rooms: Rooms) {
 const writeAll = async (store: Rooms['store']) => saveFile(await store.exportAll(), 'two-turns-phone.zip')
 
 /**
- * Only between jobs: an open job is finished on the build it was begun with. But where something is here that
+ * At the engine only between jobs: an open job is finished on the build it was begun with. A desk has one always, and
+ * loses nothing by it: what is typed there waits in storage. Where something is here that
  * only a newer app can read, nobody knows what it says: then at once.
  */
 function NewBuild(rooms: Rooms) {
   const { openHere, unread } = rooms.store.places.value
   if (!newBuild.value) return unread > 0 ? <Unread {...rooms} unread={unread} /> : null
-  if (openHere > 0 && unread === 0) return null
+  if (openHere > 0 && unread === 0 && roomOf(rooms) === 'bay') return null
   return (
     <p class="notice t-note" role="status">
       {t(words.newerReady, { unread })}

@@ -1,6 +1,6 @@
 /** What this browser lacks and what that costs, said where a phone joins and on *this phone*. */
 import { useEffect, useState } from 'preact/hooks'
-import { browserHas, lacksOf, type Lack } from '../store'
+import { browserHas, lacksOf, type Lack } from '../store/browser'
 import * as words from '../words/en/browser-lacks'
 import { t } from '../words/message'
 

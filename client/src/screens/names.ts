@@ -17,7 +17,11 @@ export function nameRefs(statements: readonly Held[]): Map<string, Ref> {
 }
 
 /** Names by person id; those not here yet are missing. */
-export function usePeople({ store, sync }: Rooms): ReadonlyMap<string, string> {
+/** @param sync absent where no line is waited for */
+export function usePeople({
+  store,
+  sync,
+}: Pick<Rooms, 'store'> & Partial<Pick<Rooms, 'sync'>>): ReadonlyMap<string, string> {
   const [people, setPeople] = useState<ReadonlyMap<string, string>>(new Map())
   const changed = store.changed.value
   useEffect(() => {
@@ -27,7 +31,7 @@ export function usePeople({ store, sync }: Rooms): ReadonlyMap<string, string> {
       const found = await Promise.all(
         names.map(
           async ([person, ref]) =>
-            [person, (await store.secretValue(ref)) ?? (await sync.value(ref))] as const,
+            [person, (await store.secretValue(ref)) ?? (await sync?.value(ref)) ?? null] as const,
         ),
       )
       if (!gone)

@@ -1,6 +1,7 @@
 /** A phone that is withdrawn, shut out or signed out: nothing of what it keeps is shown, only how much of it still has to go. */
-import { useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import type { Counts, ReadAt, Sealed } from '../store'
+import { forgetAllTyped } from '../store/typed-drafts'
 import { megabytes } from '../sync/sizes'
 import { saveFile } from './save-file'
 import type { Rooms } from './rooms'
@@ -44,6 +45,7 @@ const WAITS: Record<Sealed, Said> = {
 
 export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed; invite: () => void }) {
   const [isWriting, setWriting] = useState(false)
+  useEffect(forgetAllTyped, [])
   const at = readAt({ store })
   const unsent = unsentWords(store.places.value)
   const write = async () => {

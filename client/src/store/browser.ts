@@ -15,6 +15,8 @@ export interface BrowserHas {
   background: boolean
   wakeLock: boolean
   camera: boolean
+  /** Keeps what a page stored though it was not visited for days. */
+  lasting: boolean
 }
 
 export interface Lack {
@@ -56,6 +58,7 @@ const LACKS: Record<keyof BrowserHas, Lack> = {
     isNeeded: false,
   },
   camera: { what: 'A camera', costs: t(words.cameraLack), isNeeded: false },
+  lasting: { what: t(words.lasting), costs: t(words.lastingLack), isNeeded: false },
 }
 
 /** What is lacking, in the order of what it costs. */
@@ -68,6 +71,12 @@ const makesKeys = (): Promise<boolean> =>
     () => false,
   )
 
+/**
+ * Safari throws away what a page stored after seven days of its use without a visit to the page, unless that is on the
+ * home screen (WebKit's blog, 24 March 2020, 'Full Third-Party Cookie Blocking and More'). It alone has gesture events.
+ */
+const isSafari = (): boolean => 'GestureEvent' in globalThis
+
 export async function browserHas(): Promise<BrowserHas> {
   return {
     database: typeof indexedDB !== 'undefined',
@@ -77,5 +86,6 @@ export async function browserHas(): Promise<BrowserHas> {
     background: 'SyncManager' in globalThis,
     wakeLock: 'wakeLock' in navigator,
     camera: 'mediaDevices' in navigator,
+    lasting: !isSafari() || matchMedia('(display-mode: standalone)').matches,
   }
 }

@@ -2,7 +2,6 @@
 import { troubleOf } from './trouble'
 import type { Trouble } from './types'
 import * as words from '../words/en/store/errors'
-import { t } from '../words/message'
 
 /** Nothing of what was asked is kept; everything kept before still is. */
 export class NotKept extends Error {
@@ -15,84 +14,37 @@ export class NotKept extends Error {
   }
 }
 
-export const secondTab: Trouble = {
-  code: 'second-tab',
-  message: t(words.secondTab),
-  hint: t(words.secondTabHint),
-}
+export const secondTab = troubleOf('second-tab', words.secondTab, words.secondTabHint)
 
 /** Of a second window that finds nobody's storage: the first knows why, and whether anything is kept. */
-export const seenInFirst: Trouble = troubleOf('second-tab', (at) => ({
-  message: t(words.seenInFirst, { at }),
-  hint: t(words.seenInFirstHint),
-}))
+export const seenInFirst = troubleOf('second-tab', words.seenInFirst, words.seenInFirstHint)
 
-export const notEnrolled: Trouble = troubleOf('not-enrolled', (at) => ({
-  message: t(words.notEnrolled, { at }),
-  hint: t(words.notEnrolledHint, { at }),
-}))
+export const notEnrolled = troubleOf('not-enrolled', words.notEnrolled, words.notEnrolledHint)
 
-const full: Trouble = troubleOf('phone-full', (at) => ({
-  message: t(words.phoneFull, { at }),
-  hint: t(words.phoneFullHint),
-}))
+const full = troubleOf('phone-full', words.phoneFull, words.phoneFullHint)
 
 /** Not even a look at it: nothing is said of what it holds. */
-export const fullUnseen: Trouble = troubleOf('phone-full', (at) => ({
-  message: t(words.tooFullToRead, { at }),
-  hint: t(words.tooFullToReadHint, { at }),
-}))
+export const fullUnseen = troubleOf('phone-full', words.tooFullToRead, words.tooFullToReadHint)
 
-const taken: Trouble = {
-  code: 'place-taken',
-  message: t(words.placeTaken),
-  hint: t(words.placeTakenHint),
-}
+const taken = troubleOf('place-taken', words.placeTaken, words.placeTakenHint)
 
 /** By a screen from before the comparison: what was put back since may be the same act. */
-export const cameBack: Trouble = {
-  code: 'act-came-back',
-  message: t(words.cameBack),
-  hint: t(words.cameBackHint),
-}
+export const cameBack = troubleOf('act-came-back', words.cameBack, words.cameBackHint)
 
-const differs: Trouble = troubleOf('read-back-differs', (at) => ({
-  message: t(words.readBackDiffers, { at }),
-  hint: t(words.readBackDiffersHint, { at }),
-}))
+const differs = troubleOf('read-back-differs', words.readBackDiffers, words.readBackDiffersHint)
 
-const silent: Trouble = troubleOf('storage-silent', (at) => ({
-  message: t(words.storageSilent, { at }),
-  hint: t(words.storageSilentHint),
-}))
+const silent = troubleOf('storage-silent', words.storageSilent, words.storageSilentHint)
 
 /** Steps and readings still go in: the ballast has been given up for them. */
-export const photosWait: Trouble = troubleOf('photos-wait', (at) => ({
-  message: t(words.photosWait, { at }),
-  hint: t(words.photosWaitHint, { at }),
-}))
+export const photosWait = troubleOf('photos-wait', words.photosWait, words.photosWaitHint)
 
-const midway: Trouble = troubleOf('kept-midway', (at) => ({
-  message: t(words.keptMidway, { at }),
-  hint: t(words.keptMidwayHint),
-}))
+const midway = troubleOf('kept-midway', words.keptMidway, words.keptMidwayHint)
 
-export const olderApp: Trouble = troubleOf('older-app', (at) => ({
-  message: t(words.olderApp, { at }),
-  hint: t(words.olderAppHint),
-}))
+export const olderApp = troubleOf('older-app', words.olderApp, words.olderAppHint)
 
-export const newerWindow: Trouble = {
-  code: 'newer-window',
-  message: t(words.newerWindow),
-  hint: t(words.newerWindowHint),
-}
+export const newerWindow = troubleOf('newer-window', words.newerWindow, words.newerWindowHint)
 
-export const upgradeBlocked: Trouble = {
-  code: 'upgrade-blocked',
-  message: t(words.upgradeBlocked),
-  hint: t(words.upgradeBlockedHint),
-}
+export const upgradeBlocked = troubleOf('upgrade-blocked', words.upgradeBlocked, words.upgradeBlockedHint)
 
 /** Raised while another window holds the old form of the storage open. */
 export class UpgradeBlocked extends Error {}

@@ -1,15 +1,15 @@
 /** The store's door: screens import from here and nowhere deeper. */
 import { browserCanary } from './canary'
 import { browserKeyring, noKeyring } from './keyring'
+import { painted } from './painted'
 import { browserDisk } from './remote'
 import { PhoneStore, type Options } from './store'
 import { drawThumbnail } from './thumbnail'
 
 export type { Role } from '../ledger/bodies'
-export { browserHas, lacksOf, type Lack } from './browser'
 export { asTrouble, NotKept, secondTab } from './errors'
 export { painted } from './painted'
-export { troubleOf, type ReadAt } from './trouble'
+export { troubleAt, troubleOf, type ReadAt } from './trouble'
 export type { Half } from './downloads'
 export { LedgerForked, type Page, type Pulled, type Receipt } from './ledger-copy'
 export type { KeptBlob } from './outgoing'
@@ -25,6 +25,7 @@ export type {
   Intent,
   Joining,
   JobRow,
+  JobView,
   Place,
   ProvenRecord,
   Sealed,
@@ -59,6 +60,7 @@ export function storeOf(options: Partial<Options> = {}): PhoneStore {
     keyring: isBrowser ? browserKeyring(name) : noKeyring,
     thumbnail: drawThumbnail,
     photoWorker: typeof Worker === 'undefined' ? null : photoWorker,
+    painted: isBrowser ? painted : null,
     persistence: isBrowser ? navigator.storage : null,
     ...options,
   })

@@ -14,7 +14,7 @@ import { nothingSeen, type Followed, type Seen } from './seen'
 import { raiseSeq } from './sequence'
 import { keepSingle, putSingle, readSingle, single } from './singles'
 import type { PhotoName, Standing, Trouble } from './types'
-import { filesSaid, viewKey, withRead } from './view'
+import { filesSaid, viewKey, withRead, type JobView } from './view'
 
 /** A record as pulled: its entry, its place, and how the workshop's ledger stands to it. */
 export interface Pulled {
@@ -199,10 +199,10 @@ export class LedgerCopy {
     return views.filter((view) => view.job && view.end === null).map((view) => view.job)
   }
 
-  /** Jobs of which an entry names another that is not here. */
-  async jobsWithGaps(): Promise<string[]> {
+  /** Jobs of which an entry names others that are not here, and these. */
+  async gaps(): Promise<Pick<JobView, 'job' | 'missing'>[]> {
     const views = await this.inside.db.read(['views'], (tx) => tx.objectStore('views').getAll())
-    return views.filter((view) => view.job && view.missing.length > 0).map((view) => view.job)
+    return views.filter((view) => view.job && view.missing.length > 0)
   }
 }
 

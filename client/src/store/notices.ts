@@ -1,27 +1,27 @@
 /** What the store announces, in words: what happened to what this phone keeps, and what to do. */
 import type { Last } from './canary'
 import { runsOf } from './numbers'
-import { troubleOf } from './trouble'
+import { troubleAt, troubleOf } from './trouble'
 import type { Trouble } from './types'
 import * as words from '../words/en/store/notices'
 import { t } from '../words/message'
 
 /** `isWhole`: both places were looked through, and every number was found. */
 export const putBack = (entries: number, isWhole: boolean): Trouble =>
-  troubleOf('put-back', (at) => ({
+  troubleAt('put-back', (at) => ({
     message: t(words.putBack, { at, n: entries, isWhole }),
     hint: t(words.putBackHint, { at }),
   }))
 
 export const copyMended = (entries: number, isWhole: boolean): Trouble =>
-  troubleOf('copy-mended', (at) => ({
+  troubleAt('copy-mended', (at) => ({
     message: t(words.copyMended, { at, n: entries, isWhole }),
     hint: t(words.putBackHint, { at }),
   }))
 
 /** `numbers` as the phone gave them, of one device or of several. */
 export const entriesLost = (numbers: number[]): Trouble =>
-  troubleOf('entries-lost', (at) => ({
+  troubleAt('entries-lost', (at) => ({
     message: t(words.entriesLost, {
       at,
       n: numbers.length,
@@ -33,13 +33,13 @@ export const entriesLost = (numbers: number[]): Trouble =>
   }))
 
 export const wiped = (last: Last): Trouble =>
-  troubleOf('phone-wiped', (at) => ({
+  troubleAt('phone-wiped', (at) => ({
     message: t(words.phoneWiped, { at, workshopName: last.workshopName, seq: last.seq }),
     hint: last.waiting > 0 ? t(words.phoneWipedUnsent, { n: last.waiting }) : t(words.phoneWipedSent),
   }))
 
 export const keyLost = (entries: number, workshop: string): Trouble =>
-  troubleOf('key-lost', (at) => ({
+  troubleAt('key-lost', (at) => ({
     message: workshop
       ? t(words.keyLostFor, { at, n: entries, workshop })
       : t(words.keyLost, { at, n: entries }),
@@ -47,54 +47,39 @@ export const keyLost = (entries: number, workshop: string): Trouble =>
   }))
 
 export const photosLost = (photos: number): Trouble =>
-  troubleOf('photos-lost', (at) => ({
+  troubleAt('photos-lost', (at) => ({
     message: t(words.photosLost, { at, n: photos }),
     hint: t(words.photosLostHint),
   }))
 
 /** The workshop keeps what it cannot act on: a device that was revoked so is still let in. */
 export const notInForce = (entries: number): Trouble =>
-  troubleOf('not-in-force', (at) => ({
+  troubleAt('not-in-force', (at) => ({
     message: t(words.notInForce, { at, n: entries }),
     hint: t(words.notInForceHint),
   }))
 
 /** The owner's order goes before: but nobody is to believe that it was sent. */
 export const erasedUnsent = (count: number): Trouble =>
-  troubleOf('erased-unsent', (at) => ({
+  troubleAt('erased-unsent', (at) => ({
     message: t(words.erasedUnsent, { at, n: count }),
     hint: t(words.erasedUnsentHint),
   }))
 
 /** Of a phone that is withdrawn or signed out. */
 export const refusedAndGone = (count: number): Trouble =>
-  troubleOf('refused-gone', (at) => ({
+  troubleAt('refused-gone', (at) => ({
     message: t(words.refusedGone, { at, n: count }),
     hint: t(words.refusedGoneHint),
   }))
 
-export const storageMended: Trouble = troubleOf('storage-mended', (at) => ({
-  message: t(words.storageMended, { at }),
-  hint: t(words.storageMendedHint, { at }),
-}))
+export const storageMended = troubleOf('storage-mended', words.storageMended, words.storageMendedHint)
 
-export const storageClosed: Trouble = troubleOf('storage-closed', (at) => ({
-  message: t(words.storageClosed, { at }),
-  hint: t(words.storageClosedHint),
-}))
+export const storageClosed = troubleOf('storage-closed', words.storageClosed, words.storageClosedHint)
 
-export const storageFailing: Trouble = troubleOf('storage-failing', (at) => ({
-  message: t(words.storageFailing, { at }),
-  hint: t(words.storageFailingHint, { at }),
-}))
+export const storageFailing = troubleOf('storage-failing', words.storageFailing, words.storageFailingHint)
 
 /** The journal is there, and could not be looked at: whether anything is lost, nobody knows yet. */
-export const copyUnread: Trouble = troubleOf('copy-unread', (at) => ({
-  message: t(words.copyUnread, { at }),
-  hint: t(words.copyUnreadHint),
-}))
+export const copyUnread = troubleOf('copy-unread', words.copyUnread, words.copyUnreadHint)
 
-export const oneCopy: Trouble = troubleOf('one-copy', (at) => ({
-  message: t(words.oneCopy, { at }),
-  hint: t(words.oneCopyHint, { at }),
-}))
+export const oneCopy = troubleOf('one-copy', words.oneCopy, words.oneCopyHint)

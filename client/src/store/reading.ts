@@ -111,8 +111,11 @@ export class Reader {
   }
 
   async jobs(): Promise<JobRow[]> {
-    const views = await this.db.read(['views'], (tx) => tx.objectStore('views').getAll())
-    return views.flatMap(jobRow).sort((one, other) => (one.lastAt < other.lastAt ? 1 : -1))
+    return (await this.views()).flatMap(jobRow).sort((one, other) => (one.lastAt < other.lastAt ? 1 : -1))
+  }
+
+  views(): Promise<JobView[]> {
+    return this.db.read(['views'], (tx) => tx.objectStore('views').getAll())
   }
 
   /** Whether an order to erase hides it from whoever has this phone. */
@@ -208,6 +211,8 @@ function jobRow(view: JobView): JobRow[] {
       odometerKm: body.odometer_km,
       vin: body.vin,
       plate: body.plate,
+      customer: body.customer ?? null,
+      phone: body.phone ?? null,
       openedAt: at,
       openedBy: person,
       end: view.end,

@@ -7,6 +7,11 @@ export interface Seen {
   cursor: number
   /** Newest checkpoint that was signed by the pinned key, as text; null before the first. */
   checkpoint: string | null
+  /**
+   * A job that one of several pages told of as open may have ended while the others came: the ends since here, where
+   * the ledger stood at the first of them, are still to be asked for. Absent or null: none are.
+   */
+  began?: number | null
   size: number
   /** Base64, as in the checkpoint. */
   root: string

@@ -3,7 +3,8 @@ import { batch, signal } from '@preact/signals'
 import type { Entry } from '../ledger/entry'
 import { Blobs } from './blobs'
 import { BundleCache } from './bundle-cache'
-import { Database, type PhotoRow } from './database'
+import { nothingYet, withMore } from './counts'
+import { Database } from './database'
 import { Downloads } from './downloads'
 import { Enrolment } from './enrolment'
 import {
@@ -17,7 +18,6 @@ import {
   secondTab,
   seenInFirst,
 } from './errors'
-import { exportAll, exportJob } from './exporting'
 import type { Inside } from './inside'
 import { Keeper, type KeeperOptions } from './keeper'
 import { LedgerAlarm } from './ledger-alarm'
@@ -34,6 +34,8 @@ import { ActInWriting, type Surroundings } from './writing'
 export interface Options extends Omit<Surroundings, 'photoFile'>, Omit<KeeperOptions, 'now' | 'persist'> {
   /** Makes photos ready beside the screen's thread. */
   photoWorker: MakeWorker
+  /** Resolves when what is drawn now has been painted; null where nothing is. */
+  painted: (() => Promise<void>) | null
   /** Name of the database; also of the lock and of the channel between tabs. */
   name: string
   locks: Pick<LockManager, 'request'>
@@ -44,25 +46,6 @@ export interface Options extends Omit<Surroundings, 'photoFile'>, Omit<KeeperOpt
 /** Between two looks at what the storage could not do; while a copy cannot be read no act is kept, so that is looked at soon. */
 const AGAIN_MS = 30_000
 const SOON_MS = 3_000
-
-const nothingYet: Counts = {
-  phone: 0,
-  workshop: 0,
-  backup: 0,
-  refused: 0,
-  unread: 0,
-  openHere: 0,
-  photosWaiting: 0,
-  bytesWaiting: 0,
-}
-
-const withMore = (before: Counts, entries: number, openHere: number, photos: PhotoRow[]): Counts => ({
-  ...before,
-  phone: before.phone + entries,
-  openHere: before.openHere + openHere,
-  photosWaiting: before.photosWaiting + photos.length,
-  bytesWaiting: photos.reduce((sum, { size }) => sum + size, before.bytesWaiting),
-})
 
 export class PhoneStore implements Store {
   readonly device = signal<Device | null>(null)
@@ -107,6 +90,7 @@ export class PhoneStore implements Store {
   readonly unreadBy: Reader['unreadBy']
   readonly job: Reader['job']
   readonly jobs: Reader['jobs']
+  readonly views: Reader['views']
   readonly secretValue: Reader['secretValue']
   readonly photo: Reader['photo']
   readonly photoPlace: Reader['photoPlace']
@@ -148,6 +132,7 @@ export class PhoneStore implements Store {
     this.unreadBy = reader.unreadBy.bind(reader)
     this.job = reader.job.bind(reader)
     this.jobs = reader.jobs.bind(reader)
+    this.views = reader.views.bind(reader)
     this.secretValue = reader.secretValue.bind(reader)
     this.photo = reader.photo.bind(reader)
     this.photoPlace = reader.photoPlace.bind(reader)
@@ -230,7 +215,12 @@ export class PhoneStore implements Store {
   }
 
   write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]> {
-    let grown: Counts | null = null
+    let grown = (): Counts | null => null
+    const tell = () => {
+      const places = grown()
+      if (!places) this.changed.value += 1 // a count may take longer than the mark is seen: the log is read again before it
+      return this.#stirred(places)
+    }
     const isBlind = !this.writer.value || this.#keeper.isBlindTo(job) // its screen does not know of a comparison
     const [kept] = this.#turned(
       async () => {
@@ -246,16 +236,17 @@ export class PhoneStore implements Store {
         await build(writing)
         const act = await writing.whole()
         const [counted, photos] = [this.#counted, await this.#keeper.keep(act)]
-        const opened = this.#lastAct.kept(before, act.entries, device.id)
         if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
-        if (photos && counted !== null && counted === this.#counted)
-          grown = withMore(this.places.value, act.entries.length, opened, photos)
+        grown = () => {
+          const opened = this.#lastAct.kept(before, act.entries, device.id)
+          return photos && counted !== null && counted === this.#counted
+            ? withMore(this.places.value, act.entries.length, opened, photos)
+            : null
+        }
         return act.entries
       },
-      () => {
-        if (!grown) this.changed.value += 1 // a count may take longer than the mark is seen: the log is read again before it
-        return this.#stirred(grown)
-      },
+      // The act's mark comes first: nobody who sees it waits for what follows.
+      () => this.options.painted?.().then(tell) ?? tell(),
     )
     return kept
   }
@@ -285,11 +276,14 @@ export class PhoneStore implements Store {
     return this.#keeper.announcements.dismiss(code)
   }
 
-  exportJob(job: string): Promise<Blob> {
+  // A file is written seldom: its writer is evaluated when one is.
+  async exportJob(job: string): Promise<Blob> {
+    const { exportJob } = await import('./exporting')
     return exportJob(this.#db, this.#keeper.pictures, job)
   }
 
-  exportAll(): Promise<Blob> {
+  async exportAll(): Promise<Blob> {
+    const { exportAll } = await import('./exporting')
     return exportAll(this.options.name, this.options.disk)
   }
 

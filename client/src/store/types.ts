@@ -102,6 +102,9 @@ export interface JobRow {
   odometerKm: number
   vin: Ref
   plate: Ref
+  /** Null where nobody was named. */
+  customer: Ref | null
+  phone: Ref | null
   openedAt: string
   openedBy: string
   /** Name of the end of the last `job.closed`, null while the job is open. */
@@ -114,6 +117,31 @@ export interface JobRow {
   entries: number
   /** This phone wrote in it. */
   mine: boolean
+}
+
+/** What is kept of a job beside its entries (`view.ts`). */
+export interface JobView {
+  /** Job id, or '' for the workshop's statements. */
+  job: string
+  /** Entries that no held entry names in its `after`. */
+  heads: string[]
+  /** Named by a held entry, but not here yet: they will not be heads when they come. */
+  missing: string[]
+  entries: number
+  opened: { body: Body<'job.opened'>; at: string; person: string } | null
+  /** The call that was taken last; absent where nobody called. */
+  enquiry?: { id: string; body: Body<'enquiry.taken'>; at: string; person: string }
+  /** When the customer said no to it. */
+  declined?: string
+  end: string | null
+  approved: boolean
+  lastAt: string
+  lastDevice: string
+  lastPerson: string
+  /** This phone wrote in it. */
+  mine: boolean
+  /** 1 while the job is open and this phone wrote in it. */
+  openHere?: 1
 }
 
 export interface BundleRow {
@@ -193,6 +221,8 @@ export interface Store {
   /** Null for one whose opening has not come. */
   job(job: string): Promise<JobRow | null>
   jobs(): Promise<JobRow[]>
+  /** What is kept of each job beside its entries, also of one that is not opened (`work/enquiries.ts`). */
+  views(): Promise<JobView[]>
   secretValue(ref: Ref): Promise<string | null>
   photo(sha: string): Promise<Blob | null>
   bundle(sha: string): Promise<Bundle | null>

@@ -2,29 +2,11 @@
  * What is kept of a job beside its entries, so that a list of jobs and the next entry's `after`
  * need not read the whole log: a view, grown in the same transaction as the entries.
  */
-import type { PhotoName } from './types'
+import type { JobView, PhotoName } from './types'
 import type { Body, Ref } from '../ledger/bodies'
 import type { Entry } from '../ledger/entry'
 
-export interface JobView {
-  /** Job id, or '' for the workshop's statements. */
-  job: string
-  /** Entries that no held entry names in its `after`. */
-  heads: string[]
-  /** Named by a held entry, but not here yet: they will not be heads when they come. */
-  missing: string[]
-  entries: number
-  opened: { body: Body<'job.opened'>; at: string; person: string } | null
-  end: string | null
-  approved: boolean
-  lastAt: string
-  lastDevice: string
-  lastPerson: string
-  /** This phone wrote in it. */
-  mine: boolean
-  /** 1 while the job is open and this phone wrote in it. */
-  openHere?: 1
-}
+export type { JobView }
 
 export const viewKey = (job: string | null): string => job ?? ''
 
@@ -46,7 +28,7 @@ export function emptyView(job: string): JobView {
 
 /** The view with one more entry. `heldParents` are those of its `after` that are already here. */
 export function withEntry(
-  view: JobView,
+  { openHere: _, ...view }: JobView,
   entry: Entry,
   mine: boolean,
   heldParents: ReadonlySet<string>,
@@ -55,7 +37,7 @@ export function withEntry(
   const gaps = entry.after.filter((id) => !heldParents.has(id) && !view.missing.includes(id))
   const isLast = entry.at >= view.lastAt
   const grown: JobView = {
-    job: view.job,
+    ...view,
     heads: [...view.heads.filter((id) => !entry.after.includes(id)), ...(wasNamed ? [] : [entry.id])],
     missing: [...view.missing.filter((id) => id !== entry.id), ...gaps],
     entries: view.entries + 1,
@@ -76,14 +58,20 @@ export function withRead({ openHere: _, ...view }: JobView, entry: Entry): JobVi
 const saidBy = (
   view: Omit<JobView, 'openHere'>,
   entry: Entry,
-): Pick<JobView, 'opened' | 'end' | 'approved'> => ({
+): Pick<JobView, 'opened' | 'enquiry' | 'declined' | 'end' | 'approved'> => ({
   opened: view.opened ?? openingOf(entry),
+  ...callOf(entry),
   end: entry.kind === 'job.closed' ? entry.body.end : view.end,
   approved: view.approved || entry.kind === 'review.approved',
 })
 
 const withOpenHere = (view: JobView): JobView =>
   view.mine && view.opened && view.end === null ? { ...view, openHere: 1 } : view
+
+function callOf({ id, kind, body, at, person }: Entry): Pick<JobView, 'enquiry' | 'declined'> {
+  if (kind === 'enquiry.taken') return { enquiry: { id, body, at, person } }
+  return kind === 'enquiry.declined' ? { declined: at } : {}
+}
 
 function openingOf(entry: Entry): JobView['opened'] {
   if (entry.kind !== 'job.opened') return null

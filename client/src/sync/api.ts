@@ -46,11 +46,11 @@ export class Api {
   }
 
   /** The bytes of a 2xx answer, with the type the workshop gave them. */
-  async bytes(path: string): Promise<{ bytes: ArrayBuffer; type: string }> {
-    const answer = await this.answer(path, {})
+  async bytes(path: string, asked: Asked = {}): Promise<{ bytes: ArrayBuffer; type: string; name: string }> {
+    const answer = await this.answer(path, asked)
     const type = answer.headers.get('Content-Type') ?? ''
     if (type.startsWith('text/html')) throw new Offline('got a page instead of bytes') // a portal's: the API has none
-    return { bytes: await answer.arrayBuffer(), type }
+    return { bytes: await answer.arrayBuffer(), type, name: nameIn(answer.headers) }
   }
 
   async #ask(path: string, asked: Asked): Promise<Response> {
@@ -104,4 +104,12 @@ function isProblem(said: unknown): said is Problem {
   if (typeof said !== 'object' || said === null) return false
   const { code, message, hint } = said as Record<string, unknown>
   return [code, message, hint].every((part) => typeof part === 'string')
+}
+
+/** The name of a file in an answer (RFC 6266, section 4.3), the extended form of RFC 8187 first; empty where there is none. */
+function nameIn(headers: Headers): string {
+  const said = headers.get('Content-Disposition') ?? ''
+  const wide = /filename\*=UTF-8''([^;]+)/i.exec(said)?.[1]
+  if (wide !== undefined) return decodeURIComponent(wide)
+  return /filename="?([^";]+)"?/i.exec(said)?.[1] ?? ''
 }

@@ -7,35 +7,16 @@ import type { Api } from './api'
 import { Download, NotAsAsked, NotAsNamed } from './download'
 import { Refused } from './errors'
 import * as words from '../words/en/sync/bringing'
-import { t } from '../words/message'
 
-const incomplete: Trouble = troubleOf('bundle-incomplete', (at) => ({
-  message: t(words.bundleIncomplete, { at }),
-  hint: t(words.bundleIncompleteHint),
-}))
+const incomplete = troubleOf('bundle-incomplete', words.bundleIncomplete, words.bundleIncompleteHint)
 
-const notPublished: Trouble = {
-  code: 'bundle-not-published',
-  message: t(words.bundleNotPublished),
-  hint: t(words.bundleNotPublishedHint),
-}
+const notPublished = troubleOf('bundle-not-published', words.bundleNotPublished, words.bundleNotPublishedHint)
 
-const damagedAtWorkshop: Trouble = {
-  code: 'bundle-damaged',
-  message: t(words.bundleDamaged),
-  hint: t(words.bundleDamagedHint),
-}
+const damagedAtWorkshop = troubleOf('bundle-damaged', words.bundleDamaged, words.bundleDamagedHint)
 
-const changedOnTheWay: Trouble = troubleOf('bundle-changed', (at) => ({
-  message: t(words.bundleChanged, { at }),
-  hint: t(words.bundleChangedHint),
-}))
+const changedOnTheWay = troubleOf('bundle-changed', words.bundleChanged, words.bundleChangedHint)
 
-const newerForm: Trouble = {
-  code: 'bundle-newer',
-  message: t(words.bundleNewer),
-  hint: t(words.bundleNewerHint),
-}
+const newerForm = troubleOf('bundle-newer', words.bundleNewer, words.bundleNewerHint)
 
 /** A procedure of the workshop's list, with the signed word that publishes it, and why it is not offered, if it is not. */
 type Listing = Omit<Listed, 'withdrawn'> & {

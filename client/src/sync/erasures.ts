@@ -5,6 +5,7 @@
  */
 import type { Entry } from '../ledger/entry'
 import type { PhoneStore } from '../store'
+import { forgetTypedBefore } from '../store/typed-drafts'
 import type { Ledger } from './pull'
 import type { Roster } from './roster'
 
@@ -18,15 +19,30 @@ export const ERASURE_KINDS = ['blob.erased', 'erasure.ordered', 'erasure.withdra
 /** Since then an owner alone erases nothing: the console's word says what was carried out. */
 const CONSOLE_ALONE_SINCE = 2
 
-/** Blobs that were erased. */
-export function erasedBy(roster: Roster, said: readonly Said[]): string[] {
+type Erased = Extract<Entry, { kind: 'blob.erased' }>
+
+/** What counts of what was said to be erased. */
+function erasing(roster: Roster, said: readonly Said[]): Erased[] {
   const mayErase = (index: number) =>
     roster.editionAt(index) >= CONSOLE_ALONE_SINCE ? (['console'] as const) : (['console', 'owner'] as const)
   return said.flatMap(({ entry, index }) =>
     entry.kind === 'blob.erased' && index !== null && roster.speaksAs(entry, index, mayErase(index))
-      ? [entry.body.blob]
+      ? [entry]
       : [],
   )
+}
+
+/** Blobs that were erased. */
+export const erasedBy = (roster: Roster, said: readonly Said[]): string[] =>
+  erasing(roster, said).map(({ body }) => body.blob)
+
+/** What was typed before and never kept may say the same of the same person: it goes, too. */
+function forgetTyped(erased: readonly Erased[]): void {
+  const last = erased
+    .map(({ at }) => at)
+    .sort()
+    .at(-1)
+  if (last !== undefined) forgetTypedBefore(last)
 }
 
 /** Blobs that an order names which stands: nobody but owners is shown them. A withdrawal may come in before its order. */
@@ -56,6 +72,7 @@ export class Erasures {
     const roster = await this.ledger.roster()
     const said = await this.store.ledger.statements(ERASURE_KINDS)
     await this.store.blobs.forget(erasedBy(roster, said))
+    forgetTyped(erasing(roster, said))
     await this.store.blobs.hide(hiddenBy(roster, said))
     this.ledger.toldOfErasing = false
     this.#isFollowed = true

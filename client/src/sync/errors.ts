@@ -1,5 +1,5 @@
 /** Why a request came to nothing. Everything that is not the workshop's own answer is `Offline`. */
-import { troubleOf, type Sealed, type Trouble } from '../store'
+import { troubleAt, troubleOf, type Sealed, type Trouble } from '../store'
 import * as words from '../words/en/sync/errors'
 import { t } from '../words/message'
 
@@ -36,48 +36,26 @@ export class Untrue extends Error {
 
 export const notOurs = (what: string): Untrue =>
   new Untrue(
-    troubleOf('wrong-signature', (at) => ({
+    troubleAt('wrong-signature', (at) => ({
       message: t(words.wrongSignature, { what }),
       hint: t(words.wrongSignatureHint, { at }),
     })),
   )
 
-export const unproven: Trouble = troubleOf('unproven', (at) => ({
-  message: t(words.unproven),
-  hint: t(words.unprovenHint, { at }),
-}))
+export const unproven = troubleOf('unproven', words.unproven, words.unprovenHint)
 
 /** What a phone says that goes on by a key which the paper in the safe put in the place of another. */
-export const keyRecovered: Trouble = troubleOf('key-recovered', (at) => ({
-  message: t(words.keyRecovered),
-  hint: t(words.keyRecoveredHint, { at }),
-}))
+export const keyRecovered = troubleOf('key-recovered', words.keyRecovered, words.keyRecoveredHint)
 
-export const rewound: Trouble = troubleOf('rewound', (at) => ({
-  message: t(words.rewound),
-  hint: t(words.rewoundHint, { at }),
-}))
+export const rewound = troubleOf('rewound', words.rewound, words.rewoundHint)
 
-export const forked: Trouble = troubleOf('forked', (at) => ({
-  message: t(words.forked),
-  hint: t(words.forkedHint, { at }),
-}))
+export const forked = troubleOf('forked', words.forked, words.forkedHint)
 
-const revoked: Trouble = troubleOf('device-revoked', (at) => ({
-  message: t(words.deviceRevoked, { at }),
-  hint: t(words.deviceRevokedHint, { at }),
-}))
+const revoked = troubleOf('device-revoked', words.deviceRevoked, words.deviceRevokedHint)
 
-const shutOut: Trouble = troubleOf('device-shut', (at) => ({
-  message: t(words.deviceShut, { at }),
-  hint: t(words.deviceShutHint),
-}))
+const shutOut = troubleOf('device-shut', words.deviceShut, words.deviceShutHint)
 
-const accessOver: Trouble = {
-  code: 'access-over',
-  message: t(words.accessOver),
-  hint: t(words.accessOverHint),
-}
+const accessOver = troubleOf('access-over', words.accessOver, words.accessOverHint)
 
 /** Refusals after which a phone shows nothing any more: how it is sealed, and what it says. */
 const SEALING: ReadonlyMap<string, { how: Sealed; trouble: Trouble }> = new Map([

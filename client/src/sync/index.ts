@@ -4,11 +4,12 @@ import type { Ref } from '../ledger/bodies'
 import { LedgerError } from '../ledger/errors'
 import { blobId } from '../ledger/private'
 import type { PhoneStore, Trouble } from '../store'
-import { asTrouble } from '../store'
+import { asTrouble, NotKept, secondTab } from '../store'
 import { Api, type Asked, type Fetch } from './api'
 import { askToBeWoken } from './background'
 import { Offline, Refused, sealingOf, Untrue } from './errors'
 import type { Invitation } from './invitation'
+import { OtherWindows } from './other-windows'
 import { asPicture, pictureHere, smallHere } from './pictures-here'
 import { Round } from './round'
 import type { Progress, Answer, Shown, Sync, SyncStatus } from './types'
@@ -31,6 +32,8 @@ export interface Around {
   now: () => Date
   /** 0 up to 1. */
   chance: () => number
+  /** Where windows of this browser hear each other; none where there is but one. */
+  windows?: BroadcastChannel
 }
 
 export class PhoneSync implements Sync {
@@ -46,6 +49,7 @@ export class PhoneSync implements Sync {
   #isEnded = false
   /** Something was written since the round began: it may have missed it. */
   #moreCame = false
+  readonly #others: OtherWindows | null
 
   constructor(
     private readonly store: PhoneStore,
@@ -58,6 +62,10 @@ export class PhoneSync implements Sync {
   ) {
     this.status = shown.status
     this.alarm = shown.alarm
+    this.#others =
+      around.windows === undefined
+        ? null
+        : new OtherWindows(around.windows, () => (store.writer.value ? this : null))
     this.#api = new Api(around.fetch, () => headSeen(store))
     this.#round = new Round(this.#api, store, around.now)
   }
@@ -107,6 +115,7 @@ export class PhoneSync implements Sync {
   async value(ref: Ref): Promise<string | null> {
     const held = await this.store.secretValue(ref)
     if (held !== null) return held
+    if (this.#others && !this.store.writer.value) return this.#others.value(ref)
     await answered(() => this.#round.session.with(() => this.#round.values.bring(ref.blob)))
     return this.store.secretValue(ref)
   }
@@ -133,18 +142,35 @@ export class PhoneSync implements Sync {
     return { at: code === noLine.code ? 'no-line' : 'refused' }
   }
 
+  bringJobs(jobs: readonly string[]): Promise<Answer<null>> {
+    if (this.#others && !this.store.writer.value) return this.#others.bringJobs(jobs)
+    return answered(async () => {
+      if (!this.store.writer.value) throw new NotKept(secondTab)
+      try {
+        await this.#round.bring(jobs)
+      } catch (error) {
+        if (error instanceof Untrue) await this.#raise(error.trouble)
+        else void this.now() // a round does what follows: the workshop was put back, this device is withdrawn
+        throw error
+      }
+      return null
+    })
+  }
+
   ask<T>(path: string, question?: unknown): Promise<Answer<T>> {
-    return this.send<T>(path, question === undefined ? {} : { method: 'POST', json: question })
+    return this.send<T>(path, askedWith(question))
   }
 
   send<T>(path: string, asked: Asked): Promise<Answer<T>> {
     return answered(() => this.#round.session.with(() => this.#api.json<T>(path, asked)))
   }
 
-  askBytes(path: string): Promise<Answer<Blob>> {
+  askBytes(path: string, question?: unknown): Promise<Answer<File>> {
     return answered(async () => {
-      const { bytes, type } = await this.#round.session.with(() => this.#api.bytes(path))
-      return new Blob([bytes], { type })
+      const { bytes, type, name } = await this.#round.session.with(() =>
+        this.#api.bytes(path, askedWith(question)),
+      )
+      return new File([bytes], name, { type })
     })
   }
 
@@ -248,13 +274,15 @@ export class PhoneSync implements Sync {
       this.#say('stopped', t(says.stopped))
       throw error // a fault of ours: let it be seen
     }
-    if (error instanceof Untrue) {
-      this.alarm.value = trouble
-      await this.store.alarm.keep(trouble).catch(() => undefined) // what is wrong with the storage is told elsewhere
-    }
+    if (error instanceof Untrue) await this.#raise(trouble)
     // The storage's own words are of an act, and nobody has done one.
     if (trouble.code === 'storage-silent') return this.#say('stopped', t(says.storageSilent))
     this.#say('stopped', `${trouble.message} ${trouble.hint}`)
+  }
+
+  async #raise(trouble: Trouble): Promise<void> {
+    this.alarm.value = trouble
+    await this.store.alarm.keep(trouble).catch(() => undefined) // what is wrong with the storage is told elsewhere
   }
 
   #say(state: SyncStatus['state'], words: string): void {
@@ -271,6 +299,10 @@ export class PhoneSync implements Sync {
     return t(says.entriesAndPhotosHere, { entries: phone, photos: photosWaiting })
   }
 }
+
+/** A question goes in the body of a POST. */
+const askedWith = (question: unknown): Asked =>
+  question === undefined ? {} : { method: 'POST', json: question }
 
 function sendingWords(
   what: string,
@@ -325,6 +357,7 @@ export function startSync(
     fetch: (address, init) => fetch(address, init),
     now: () => new Date(),
     chance: Math.random,
+    windows: new BroadcastChannel('two-turns windows'),
     ...around,
   }
   const sync = new PhoneSync(store, whole, shown)

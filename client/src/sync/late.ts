@@ -94,6 +94,10 @@ export class LateSync implements Sync {
     return this.#asked((sync) => sync.enrol(invitation))
   }
 
+  bringJobs(jobs: readonly string[]): Promise<Answer<null>> {
+    return this.#asked((sync) => sync.bringJobs(jobs))
+  }
+
   ask<T>(path: string, question?: unknown): Promise<Answer<T>> {
     return this.#asked((sync) => sync.ask<T>(path, question))
   }
@@ -102,7 +106,7 @@ export class LateSync implements Sync {
     return this.#asked((sync) => sync.send<T>(path, asked))
   }
 
-  askBytes(path: string): Promise<Answer<Blob>> {
-    return this.#asked((sync) => sync.askBytes(path))
+  askBytes(path: string, question?: unknown): Promise<Answer<File>> {
+    return this.#asked((sync) => sync.askBytes(path, question))
   }
 }

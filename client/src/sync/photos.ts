@@ -65,7 +65,7 @@ export class Photos {
     }
     try {
       await this.#upload(row, bytes, onBytes)
-      await this.#receipt(row.blob)
+      await this.ledger.alone(() => this.#receipt(row.blob))
     } catch (error) {
       if (!(error instanceof Refused) || ![400, 410, 413, 415].includes(error.status)) throw error
       await this.store.photos.refuse(row.blob, error.trouble)
@@ -112,10 +112,7 @@ export class Photos {
   }
 }
 
-const damaged = troubleOf('photo-damaged', (at) => ({
-  message: t(words.photoDamaged, { at }),
-  hint: t(words.photoDamagedHint),
-}))
+const damaged = troubleOf('photo-damaged', words.photoDamaged, words.photoDamagedHint)
 
 /** The offset a tus answer names; a page of somebody else's names none. */
 function offsetOf(answer: Response, length: number): number {

@@ -35,7 +35,10 @@ export class Ledger {
   #roster: Roster | null = null
   /** A page spoke of erasing, and nobody has acted on it yet. */
   toldOfErasing = false
-  readonly #askedWhole = new Set<string>()
+  readonly #filled = new Set<string>()
+  /** Where the log of a job goes on that was asked for in this run of the app. */
+  readonly #broughtTo = new Map<string, number>()
+  #turn: Promise<unknown> = Promise.resolve()
   readonly #records = new Portion(FEWEST_RECORDS, MOST_RECORDS, FIRST_RECORDS)
 
   constructor(
@@ -43,19 +46,46 @@ export class Ledger {
     private readonly store: PhoneStore,
   ) {}
 
-  /** Everything this phone may see that it has not seen yet. `onPage` hears how far it is when more comes. */
-  async pull(onPage: (next: number, size: number) => void): Promise<void> {
-    let more = true
-    while (more) {
-      const { cursor } = await this.store.ledger.seen()
-      const answer = await this.#ask(`/api/log?since=${cursor}`)
-      if (cursor === 0) await this.#beginAnew(answer)
-      else await this.open(answer.checkpoint)
-      await this.#take(answer, { cursor: answer.next })
-      if (!answer.more) await this.store.blobs.sendAgain(answer.wanted ?? [])
+  /**
+   * Ask and take in with nothing else between: a screen has a job brought while a round is on its way, and what an
+   * answer says of how far this phone has seen is worked out from what it had seen before.
+   */
+  alone<T>(act: () => Promise<T>): Promise<T> {
+    const done = this.#turn.then(act)
+    this.#turn = done.catch(() => undefined)
+    return done
+  }
+
+  /** Everything this phone is told unasked that it has not been told yet. `onPage` hears how far it is when more comes. */
+  async pull(onPage?: (next: number, size: number) => void): Promise<void> {
+    // Pages that broke off last time told of jobs as open that may have ended since: their end is told, too.
+    const { cursor: told } = await this.store.ledger.seen()
+    for (let more = true; more; ) {
+      const answer = await this.alone(() => this.#pullPage(told))
       more = answer.more
-      if (more) onPage(answer.next, (await this.store.ledger.seen()).size)
+      if (more) onPage?.(answer.next, (await this.store.ledger.seen()).size)
     }
+    while (await this.alone(() => this.#pullPageOfEnds()));
+  }
+
+  async #pullPage(told: number): Promise<PageAnswer> {
+    const { cursor, began = null } = await this.store.ledger.seen()
+    const answer = await this.#ask(`/api/log?since=${cursor}${this.#atDesk(told)}`)
+    if (cursor === 0) await this.#beginAnew(answer)
+    const since = began ?? (answer.more ? (await this.open(answer.checkpoint)).size : null)
+    await this.#take(answer, { cursor: answer.next, began: since === answer.next ? null : since })
+    if (!answer.more) await this.store.blobs.sendAgain(answer.wanted ?? [])
+    return answer
+  }
+
+  /** What ended, while pages came, jobs that a page before had told a desk of as open. */
+  async #pullPageOfEnds(): Promise<boolean> {
+    const { cursor, began } = await this.store.ledger.seen()
+    if (!began || cursor <= began || this.#device().role === 'mechanic') return false
+    const answer = await this.#ask(`/api/log?since=${began}${this.#atDesk(cursor)}`)
+    const more = answer.next < cursor
+    await this.#take(answer, { began: more ? answer.next : null })
+    return more
   }
 
   /**
@@ -66,40 +96,69 @@ export class Ledger {
     let again = await this.store.ledger.again(EDITION)
     if (again === null) return
     while (again !== null) {
-      const answer = await this.#ask(`/api/log?since=${again}`)
-      await this.open(answer.checkpoint)
-      const { cursor, size } = await this.store.ledger.seen()
-      again = answer.next < cursor ? answer.next : null
-      await this.#take(answer, { again })
-      if (again !== null) onPage(again, size)
+      const from: number = again
+      again = await this.alone(() => this.#pullPageAgain(from))
+      if (again !== null) onPage(again, (await this.store.ledger.seen()).size)
     }
     this.forget() // statements that came in late have their turn at their own place
   }
 
+  async #pullPageAgain(from: number): Promise<number | null> {
+    const answer = await this.#ask(`/api/log?since=${from}${this.#atDesk(0)}`)
+    const { cursor } = await this.store.ledger.seen()
+    const again = answer.next < cursor ? answer.next : null
+    await this.#take(answer, { again })
+    return again
+  }
+
   /**
    * A job may come into this phone's sight after the log has passed its first entries: each one
-   * with a gap is asked for as a whole, once in a run of the app.
+   * with a gap is asked for as a whole, once in a run of the app for each gap.
    */
   async fillGaps(): Promise<void> {
-    const jobs = (await this.store.ledger.jobsWithGaps()).filter((job) => !this.#askedWhole.has(job))
-    for (const job of jobs) {
-      try {
-        await this.#fill(job)
-      } catch (error) {
-        // Not in the workshop: it is still to be sent from here, or the workshop was put back to before it.
-        if (!(error instanceof Refused && error.status === 404)) throw error
-      }
-      this.#askedWhole.add(job)
+    for (const { job, missing } of await this.store.ledger.gaps()) {
+      const gap = [job, ...missing].join(' ')
+      if (this.#filled.has(gap)) continue
+      await this.#bringIfThere(job)
+      this.#filled.add(gap)
     }
   }
 
-  async #fill(job: string): Promise<void> {
-    for (let [since, more] = [0, true]; more; ) {
-      const answer = await this.#ask(`/api/jobs/${job}/log?since=${since}`)
-      await this.open(answer.checkpoint)
-      await this.#take(answer, {})
-      ;[since, more] = [answer.next, answer.more]
+  /**
+   * Jobs that a screen shows, whether or not the log gives them to this device: what has come to each since it was
+   * asked for last. What the workshop has not is still to be sent from here, or it was put back to before it.
+   */
+  async bring(jobs: readonly string[]): Promise<void> {
+    await this.pull() // who wrote in them may have come in just now
+    for (const job of jobs) await this.#bringIfThere(job)
+  }
+
+  async #bringIfThere(job: string): Promise<void> {
+    try {
+      await this.#bringWhole(job).catch(async (error: unknown) => {
+        if (!(error instanceof Untrue)) throw error
+        await this.pull() // somebody may have come in, and written in it, since that was asked
+        await this.#bringWhole(job)
+      })
+    } catch (error) {
+      if (!(error instanceof Refused && error.status === 404)) throw error
     }
+  }
+
+  async #bringWhole(job: string): Promise<void> {
+    for (let more = true; more; ) more = await this.alone(() => this.#bringPage(job))
+  }
+
+  async #bringPage(job: string): Promise<boolean> {
+    const answer = await this.#ask(`/api/jobs/${job}/log?since=${this.#broughtTo.get(job) ?? 0}`)
+    await this.#take(answer, {})
+    this.#broughtTo.set(job, answer.next)
+    return answer.more
+  }
+
+  /** A desk is told of open jobs, and of the end of those that it was told of as open; the others it asks for. */
+  #atDesk(told: number): string {
+    return this.#device().role === 'mechanic' ? '' : `&held=${told}`
   }
 
   async #ask(path: string): Promise<PageAnswer> {
@@ -229,10 +288,12 @@ export class Ledger {
   /** Forget who is who: the ledger it was read from is gone. */
   forget(): void {
     this.#roster = null
-    this.#askedWhole.clear()
+    this.#filled.clear()
+    this.#broughtTo.clear()
   }
 
   async #take(answer: PageAnswer, at: Partial<Seen>): Promise<void> {
+    await this.open(answer.checkpoint) // the key may be another one now, and then who is who is read anew
     const roster = await this.roster()
     const page: Omit<Page, 'seen'> = {
       pulled: [],

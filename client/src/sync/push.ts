@@ -56,22 +56,26 @@ export class Push {
   /** One batch; if the workshop refuses it as a whole, its halves, down to the one to blame. */
   async #send(batch: Batch): Promise<void> {
     try {
-      const answer = await this.api.json<ReceiptAnswer>('/api/entries', {
-        method: 'POST',
-        members: ['indices', 'kept', 'refused', 'checkpoint'],
-        json: {
-          sent_at: this.now().toISOString(),
-          lines: batch.entries.map(({ line }) => line),
-          blobs: batch.values.map(({ text }) => text),
-        },
-      })
-      await this.#receive(batch, answer)
+      await this.ledger.alone(() => this.#sendWhole(batch))
     } catch (error) {
       if (!isToBlame(error)) throw error
       const halves = inHalves(batch)
       if (!halves) await this.#refuse(batch, error.trouble)
       else for (const half of halves) await this.#send(half)
     }
+  }
+
+  async #sendWhole(batch: Batch): Promise<void> {
+    const answer = await this.api.json<ReceiptAnswer>('/api/entries', {
+      method: 'POST',
+      members: ['indices', 'kept', 'refused', 'checkpoint'],
+      json: {
+        sent_at: this.now().toISOString(),
+        lines: batch.entries.map(({ line }) => line),
+        blobs: batch.values.map(({ text }) => text),
+      },
+    })
+    await this.#receive(batch, answer)
   }
 
   async #receive(batch: Batch, answer: ReceiptAnswer): Promise<void> {
@@ -102,8 +106,10 @@ export class Push {
   async #refuse(batch: Batch, trouble: Trouble): Promise<void> {
     const [one] = [...batch.entries.map(({ id }) => id), ...batch.values.map(({ blob }) => blob)]
     if (!one) return
-    const seen = await this.store.ledger.seen()
-    await this.store.ledger.receive({ indices: {}, kept: [], refused: [{ id: one, trouble }], seen })
+    await this.ledger.alone(async () => {
+      const seen = await this.store.ledger.seen()
+      await this.store.ledger.receive({ indices: {}, kept: [], refused: [{ id: one, trouble }], seen })
+    })
   }
 }
 

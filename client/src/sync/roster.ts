@@ -142,6 +142,11 @@ export class Roster {
     )
   }
 
+  /** Whether a device came in at any time, also one that was revoked since. */
+  cameIn(device: string): boolean {
+    return this.#devices.has(device)
+  }
+
   /** Every key that was ever let in; one that a recovery undid was in from a place after its last. */
   known(): Known[] {
     return [...this.#devices.values()]

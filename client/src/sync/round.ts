@@ -8,6 +8,7 @@ import type { Api } from './api'
 import { Bundles } from './bundles'
 import { Erasures } from './erasures'
 import { forked, Offline, Refused, rewound, sealingOf, Untrue } from './errors'
+import { lineKind, PHOTOS_WAIT } from './mobile'
 import { Photos } from './photos'
 import { Ledger, Rewound } from './pull'
 import { Push } from './push'
@@ -16,6 +17,9 @@ import { Session } from './session'
 import type { Progress } from './types'
 import { Values } from './values'
 import { Witness } from './witness'
+
+/** The job at hand, and those beside it in a list. */
+const SHOWN = 4
 
 export class Round {
   readonly session: Session
@@ -27,8 +31,11 @@ export class Round {
   readonly #witness: Witness
   readonly #erasures: Erasures
   readonly #receipts: Receipts
+  /** Jobs that screens had brought last: a round looks whether more has come to them. */
+  #shown: readonly string[] = []
   /** What was refused before is tried once more each time the app is started: it may be a newer one. */
   #triedRefused = false
+  #triedRefusedPhotos = false
 
   constructor(
     api: Api,
@@ -69,6 +76,8 @@ export class Round {
     } else await this.#erasures.follow()
     await this.#send(progress)
     if (revocation) throw revocation
+    // Only looked at: what waits has gone before, whatever is wrong with one of them.
+    if (this.#shown.length) await this.session.with(() => this.ledger.bring(this.#shown))
     await this.session.with(() => this.ledger.pullAgain(progress.read))
     await this.#erasures.follow() // that may have brought more of it
     await this.session.with(() => this.#witness.check())
@@ -92,9 +101,10 @@ export class Round {
 
   async #send(progress: Progress): Promise<void> {
     const withRefused = !this.#triedRefused
+    const photosWait = await this.#photosWait()
     const [entries, photos] = await Promise.all([
       this.store.ledger.waiting(withRefused),
-      this.store.photos.waiting(withRefused),
+      photosWait ? [] : this.store.photos.waiting(!this.#triedRefusedPhotos),
     ])
     progress.total(
       entries.length + photos.length,
@@ -102,15 +112,37 @@ export class Round {
     )
     await this.#receipts.bringBack(entries)
     await this.session.with(() => this.#push.push(withRefused, progress))
-    await this.session.with(() => this.#photos.push(withRefused, progress))
     this.#triedRefused = true
+    if (photosWait) return
+    await this.session.with(() => this.#photos.push(!this.#triedRefusedPhotos, progress))
+    this.#triedRefusedPhotos = true
+  }
+
+  /** By choice, over a line that is paid by the byte; a phone that is withdrawn can choose no more, and gives all it has. */
+  async #photosWait(): Promise<boolean> {
+    if (this.store.sealed.value !== null) return false
+    return lineKind() === 'cellular' && (await this.store.setting(PHOTOS_WAIT)) === 'yes'
   }
 
   /** The workshop was put back: all that is here is told it once more. */
   async offerAgain(): Promise<void> {
     await this.store.alarm.keep(rewound)
-    await this.store.ledger.offerAgain()
-    this.ledger.forget()
+    await this.ledger.alone(async () => {
+      await this.store.ledger.offerAgain()
+      this.ledger.forget()
+    })
+  }
+
+  /** The jobs that a screen shows, as the workshop has them now. */
+  async bring(jobs: readonly string[]): Promise<void> {
+    this.#shown = [...jobs, ...this.#shown.filter((job) => !jobs.includes(job))].slice(0, SHOWN)
+    try {
+      await this.session.with(() => this.ledger.bring(jobs))
+    } catch (error) {
+      if (error instanceof LedgerForked) throw new Untrue(forked)
+      if (error instanceof Rewound) throw new Offline('the workshop was put back')
+      throw error
+    }
   }
 
   /** The workshop's key and name, and the person's name, as the ledger says them now. */

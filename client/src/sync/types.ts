@@ -66,6 +66,8 @@ export interface Sync {
   value(ref: Ref): Promise<string | null>
   /** A photo: from this phone, else from the workshop, checked against its hash. `width` asks for a copy. */
   picture(sha: string, width?: number): Promise<Shown>
+  /** What has come to jobs that are looked at, fetched, checked and kept: the desk is not given all there are by itself. */
+  bringJobs(jobs: readonly string[]): Promise<Answer<null>>
   /**
    * A signed-in question for desk and audit: JSON in the shape the contract gives. `question` goes in the body of a
    * POST: what names a vehicle must not stand in an address.
@@ -73,6 +75,6 @@ export interface Sync {
   ask<T>(path: string, question?: unknown): Promise<Answer<T>>
   /** The same by another method, or with bytes, or naming the version of what is written. */
   send<T>(path: string, asked: Asked): Promise<Answer<T>>
-  /** The same for bytes (an evidence bag). */
-  askBytes(path: string): Promise<Answer<Blob>>
+  /** The same for bytes (an evidence bag), as a file of the name that the workshop gives it. */
+  askBytes(path: string, question?: unknown): Promise<Answer<File>>
 }

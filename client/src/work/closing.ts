@@ -1,5 +1,7 @@
 /** The ends of a job, and what is missing for each. */
 import { mayEnd, type Missing } from '../procedure/state'
+import { agreedOpen, foundIn } from './found'
+import { placeWords, stateWords } from './found-words'
 import { conditionWords, numberOr, type JobNow } from './job'
 import { lower } from './letters'
 import { unsettled } from './recalls'
@@ -59,10 +61,19 @@ function recallsInTheWay(now: JobNow): EndNow['missing'] {
   }))
 }
 
+/** What the customer said yes to and nothing has settled, likewise. */
+function agreedInTheWay({ held, bundle }: JobNow): EndNow['missing'] {
+  return agreedOpen(foundIn(held, bundle)).map((found) => ({
+    words: t(says.findingOpen, { place: placeWords(found), state: stateWords(found) }),
+    short: t(says.agreedToDo),
+  }))
+}
+
 export function endsOf(now: JobNow): EndNow[] {
+  const gates = [...recallsInTheWay(now), ...agreedInTheWay(now)]
   const isFinish = (id: string) => now.machine.ends.some((end) => end.id === id && end.all_must)
   return now.bundle.ends.map(({ id, name, because }) => {
     const missing = mayEnd(now.machine, now.state, id).map((gap) => missingWords(now, gap))
-    return { id, name, because, missing: isFinish(id) ? [...missing, ...recallsInTheWay(now)] : missing }
+    return { id, name, because, missing: [...missing, ...(isFinish(id) ? gates : [])] }
   })
 }

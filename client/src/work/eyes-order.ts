@@ -1,5 +1,6 @@
 /** The desk's list: what happened in each job in one sentence, and how thick the blade above it is. Pure. */
 import type { DeskRow, NoticeRow } from '../ledger/answers'
+import { dayWords } from './format'
 import { capital } from './letters'
 import { factOf } from './sentences'
 import { mayHurt } from './severity'
@@ -40,7 +41,7 @@ function bladeOf(row: DeskRow): number | null {
   if (row.state === 'changed') return 0
   if (row.state === 'approved') return null
   if (row.codes.some(mayHurt)) return 1
-  if (row.questions > 0) return 2
+  if (row.questions > 0 || row.findings > 0 || row.answered > 0) return 2
   if (row.codes.length > 0) return row.state === 'closed' ? 2 : 3
   return row.state === 'closed' ? 3 : null
 }
@@ -55,6 +56,8 @@ function head(row: DeskRow): string {
       fact: factOf(code, t(words.subject, { isJob: code === 'opened-again' })),
     })
   if (row.questions > 0) return t(words.jobQuestions, { name, n: row.questions })
+  if (row.answered > 0) return t(words.jobAnswered, { name, n: row.answered })
+  if (row.findings > 0) return t(words.jobFindings, { name, n: row.findings })
   return row.state === 'closed' ? t(words.readyToApprove, { name }) : name
 }
 
@@ -68,11 +71,22 @@ function says(row: DeskRow): string {
   const others = row.exceptions > 1 ? [t(words.thingsAskForEyes, { exceptions: row.exceptions })] : []
   const asked =
     row.questions > 0 && row.codes.length > 0 ? [t(words.questionsAreOpen, { n: row.questions })] : []
-  return `${capital([vehicleOf(row), progress, ...others, ...asked].join('; '))}.`
+  const isHead = row.questions + row.answered === 0 && row.codes.length === 0
+  const found = row.findings > 0 && !isHead ? [t(words.findingsAreOpen, { n: row.findings })] : []
+  const isAnswered = row.answered > 0 && row.questions + row.codes.length > 0
+  const answered = isAnswered ? [t(words.answersToRead, { n: row.answered })] : []
+  return `${capital([vehicleOf(row), progress, ...others, ...asked, ...answered, ...found].join('; '))}.`
 }
 
+/** 'by 1 Dec 2026', or since when it is overdue; `today` as an ISO day. */
+export const untilWords = (until: string, today: string): string =>
+  t(words.until, { until: dayWords(until), isLate: until < today })
+
+/** A message of the workshop, with its days as they are said. */
+const dated = (message: string): string => message.replace(/\d{4}-\d{2}-\d{2}/g, dayWords)
+
 /** One line for each notice: a recall of seven vans is one thing to act on, not seven. */
-function noticeLines(rows: readonly DeskRow[]): Line[] {
+function noticeLines(rows: readonly DeskRow[], today: string): Line[] {
   const groups = new Map<string, { notice: NoticeRow; about: [DeskRow, ...DeskRow[]] }>()
   for (const row of rows)
     for (const notice of row.notices) {
@@ -81,11 +95,14 @@ function noticeLines(rows: readonly DeskRow[]): Line[] {
       else groups.set(notice.message, { notice, about: [row] })
     }
   return [...groups].map(([message, { notice, about }]) => {
-    const says = t(words.jobs, { n: about.length, names: about.map(nameOf).join(', ') })
+    const says = [
+      t(words.jobs, { n: about.length, names: about.map(nameOf).join(', ') }),
+      ...(notice.until === null ? [] : [untilWords(notice.until, today)]),
+    ].join(' ')
     return {
       key: message,
       rows: about,
-      head: capital(message.replace(/\.$/, '')),
+      head: capital(dated(message).replace(/\.$/, '')),
       says,
       blade: 0,
       ranked: false,
@@ -94,9 +111,9 @@ function noticeLines(rows: readonly DeskRow[]): Line[] {
   })
 }
 
-/** What needs eyes, the worst first as the workshop ranked it, and the rest. */
-export function eyesFirst(rows: readonly DeskRow[]): { lines: Line[]; whole: DeskRow[] } {
-  const lines = noticeLines(rows)
+/** What needs eyes, what is overdue first, then the worst as the workshop ranked it; and the rest. */
+export function eyesFirst(rows: readonly DeskRow[], today: string): { lines: Line[]; whole: DeskRow[] } {
+  const lines = noticeLines(rows, today)
   const whole: DeskRow[] = []
   for (const row of rows) {
     const blade = bladeOf(row)
@@ -110,7 +127,8 @@ export function eyesFirst(rows: readonly DeskRow[]): { lines: Line[]; whole: Des
         ranked: row.state !== 'changed' && row.codes.length > 0,
         notice: null,
       })
-    else if (row.notices.length === 0) whole.push(row)
+    else if (row.notices.length === 0 && row.state !== 'enquiry' && row.state !== 'declined') whole.push(row)
   }
-  return { lines: lines.sort((a, b) => a.blade - b.blade), whole }
+  const late = ({ notice }: Line) => Number(notice?.until != null && notice.until < today)
+  return { lines: lines.sort((a, b) => late(b) - late(a) || a.blade - b.blade), whole }
 }

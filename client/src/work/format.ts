@@ -1,6 +1,7 @@
 /** Times, sizes and places of work, as desk and audit say them. */
 import { PLACE_WORDS, type Place } from './shown'
 import type { Held } from '../store'
+import * as instants from '../words/en/ledger/instants'
 import * as words from '../words/en/work/format'
 import { t } from '../words/message'
 
@@ -8,12 +9,34 @@ import { t } from '../words/message'
 export const isoDay = (time: Date): string =>
   `${time.getFullYear()}-${String(time.getMonth() + 1).padStart(2, '0')}-${String(time.getDate()).padStart(2, '0')}`
 
-const isMoment = (at: string): boolean => !Number.isNaN(Date.parse(at))
+const AT = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z$/
 
-/** A time as its writer claimed it. A nonsense clock is shown as it was written. */
-export const timeWords = (at: string): string => (isMoment(at) ? t(words.moment, { at }) : at)
+/**
+ * An instant as desk, report and command line say it alike, in UTC; the twin of `ledger/instants.py`, which says why.
+ * A clock that was set to nonsense keeps what it said.
+ */
+export const timeWords = (at: string): string =>
+  AT.test(at) ? t(instants.instant, { day: at.slice(0, 10), time: at.slice(11, 19) }) : at
 
-export const hourWords = (at: string): string => t(words.hour, { at })
+export const hourWords = (at: string): string =>
+  AT.test(at) ? t(words.hour, { time: at.slice(11, 16) }) : at
+
+const two = (part: number): string => String(Math.trunc(Math.abs(part))).padStart(2, '0')
+
+/** The zone that this device's clock is in at a time: `UTC+01:00`. */
+export function zoneWords(at: Date): string {
+  const minutes = -at.getTimezoneOffset()
+  if (minutes === 0) return t(words.utc)
+  return t(words.zone, { isAhead: minutes > 0, hours: two(minutes / 60), minutes: two(minutes % 60) })
+}
+
+/** By the clock and in the zone of the phone it is read on, which it names: for who stands beside that phone. */
+export function phoneTimeWords(at: string): string {
+  const time = new Date(at)
+  if (Number.isNaN(time.getTime())) return at
+  const hour = `${two(time.getHours())}:${two(time.getMinutes())}`
+  return t(words.moment, { day: dayWords(isoDay(time)), hour, zone: zoneWords(time) })
+}
 
 /** A day as the workshop states it, YYYY-MM-DD: it is the same day everywhere. */
 export const dayWords = (day: string): string => t(words.day, { day })

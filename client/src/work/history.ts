@@ -18,6 +18,8 @@ export interface HistoryRow {
 
 const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
   'job.opened': t(says.jobWasOpened),
+  'enquiry.taken': t(says.callTaken),
+  'enquiry.declined': t(says.callDeclined),
   'job.taken': t(says.anotherHandWentOn),
   'tool.out': t(says.toolOut),
   'tool.in': t(says.toolBack),
@@ -36,7 +38,19 @@ const SAYS: Partial<Record<Held['entry']['kind'], string>> = {
   'review.answered': t(says.answer),
   'review.gap': t(says.gapAccepted),
   'review.approved': t(says.approved),
+  'finding.noted': t(says.found),
+  'finding.answered': t(says.customerSaid),
+  'finding.settled': t(says.findingSettled),
+  'extra.added': t(says.extraAdded),
+  'extra.done': t(says.extraDone),
+  'job.planned': t(says.planned),
+  'job.parked': t(says.parked),
+  'job.resumed': t(says.resumed),
   'recall.borne': t(says.recalledPartTakenOver),
+  'notice.settled': t(says.noticeSettled),
+  'page.shared': t(says.customersPage),
+  'page.ended': t(says.customersPageEnded),
+  'recall.followed': t(says.followedUp),
   'job.closed': t(says.jobWasClosed),
   unread: t(says.unreadable),
 }

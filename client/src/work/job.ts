@@ -5,6 +5,7 @@ import type { RuleNow, SealState } from './shown'
 import { capital, lower } from './letters'
 import { sealOf } from './seal'
 import type { Ref } from '../ledger/bodies'
+import type { Entry } from '../ledger/entry'
 import type { Bundle, Step } from '../procedure/bundle'
 import { type Fold, foldOn, type JobState } from '../procedure/fold'
 import { machineOf, type Machine, type Part } from '../procedure/machine'
@@ -57,6 +58,8 @@ export interface QuestionNow {
   entry: string
   step: StepNow
   words: Ref
+  /** What the photo is called that is asked about; null where none is. */
+  photo: string | null
 }
 
 export interface JobNow {
@@ -140,7 +143,7 @@ const waitMs = (step: Step) =>
   Math.max(0, ...step.proof.filter(({ kind }) => kind === 'wait').map(({ low }) => Number(low ?? 0) * 60_000))
 
 function isMine({ held, device }: Ground): boolean {
-  const last = held.at(-1)?.entry
+  const last = lastAtEngine(held)
   return (
     device !== null && (last === undefined || (last.device === device.id && last.person === device.person))
   )
@@ -317,7 +320,7 @@ export function jobNow(
       .map(({ id, name }) => ({ name, steps: steps.filter(({ step }) => step.phase === id && !step.undo) }))
       .filter((phase) => phase.steps.length > 0),
     undo: steps
-      .filter(({ step, open }) => step.undo && open)
+      .filter(({ step, open }) => step.undo && open && row.end === null)
       .map((step) => ({
         step,
         because:
@@ -365,9 +368,22 @@ function questionsNow({ held, state }: Ground, steps: readonly StepNow[]): Quest
     const found = held.find((each) => each.entry.id === entry)?.entry
     const about = step === null ? undefined : steps[step]
     return found?.kind === 'review.returned' && about
-      ? [{ entry, step: about, words: found.body.question }]
+      ? [
+          {
+            entry,
+            step: about,
+            words: found.body.question,
+            photo: photoName(held, about, found.body.photo),
+          },
+        ]
       : []
   })
+}
+
+function photoName(held: readonly Held[], { step }: StepNow, photo: string | undefined): string | null {
+  const found = held.find((each) => each.entry.id === photo)?.entry
+  if (found?.kind !== 'photo.taken') return null
+  return step.proof.find(({ name }) => name === found.body.name)?.label ?? found.body.name
 }
 
 /** The newest failure, while its step is still to do. */
@@ -384,15 +400,19 @@ function failureNow({ held }: Ground, steps: readonly StepNow[]): JobNow['lastFa
 /** What a step is called in a sentence. */
 export const numberOr = ({ step }: StepNow) => step.number || `'${step.title}'`
 
-/** What the owner writes into a job from the desk is no going on with it. */
-const OWNERS = /^(review\.|recall\.)/
+/** What is written into a job from the desk, or beside the engine, is no going on with it. */
+const BESIDE = /^(review|recall|finding|extra|enquiry|page)\.|^job\.(planned|parked|resumed)$/
+
+/** The last that was written at the engine, as far as the workshop does not refuse it. */
+const lastAtEngine = (held: readonly Held[]): Entry | undefined =>
+  held.filter(({ entry, refused }) => !refused && !BESIDE.test(entry.kind)).at(-1)?.entry
 
 /**
  * Another person or another phone wrote last: the job is taken over before anything else is done in it.
  * What the workshop refuses stays at the end of the log for ever, whoever has written since.
  */
 export function needsTaking({ held }: JobNow, device: Pick<Device, 'id' | 'person'>): boolean {
-  const last = held.filter(({ entry, refused }) => !refused && !OWNERS.test(entry.kind)).at(-1)?.entry
+  const last = lastAtEngine(held)
   return last !== undefined && (last.device !== device.id || last.person !== device.person)
 }
 

@@ -24,6 +24,10 @@ export function judge(value: string, limits: { low?: string; high?: string }): V
 export const withUnit = (value: string, unit = ''): string =>
   unit === '' || unit === '°' ? `${value}${unit}` : `${value} ${unit}`
 
+/** Whether a figure below nought can be read: by a limit of its own, or of a winter morning at the roadside. */
+export const hasSign = ({ low, high, unit }: { low?: string; high?: string; unit?: string }): boolean =>
+  unit === '°C' || [low, high].some((limit) => limit?.startsWith('-'))
+
 /** The window in one breath: '41.2 to 41.8 mm', 'at most 40 °C'. */
 export function windowWords({ low, high, unit }: { low?: string; high?: string; unit?: string }): string {
   if (low !== undefined && high !== undefined)

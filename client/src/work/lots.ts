@@ -1,5 +1,6 @@
 /** Lots and the jobs they were fitted in. Pure. */
 import type { Ref } from '../ledger/bodies'
+import type { LotRow as ListedLot } from '../ledger/answers'
 import type { Held, JobRow } from '../store'
 import { logEntries } from './log'
 import { inEngine, recallOf, type Recall } from './recalls'
@@ -73,6 +74,40 @@ export function lotsOf(fitted: readonly Fitted[], recalls: readonly Recall[]): L
   const last = (row: LotRow) => row.fitted[0]?.at ?? ''
   return [...rows.values()].sort(
     (a, b) => Number(b.recall !== null) - Number(a.recall !== null) || (last(a) < last(b) ? 1 : -1),
+  )
+}
+
+/** A lot in a list, by its recall's spelling where it has one. `at` is when it was fitted last; null: never, as far as is known. */
+export interface LotLine {
+  lot: string
+  parts: readonly string[]
+  jobs: number
+  at: string | null
+  recall: Recall | null
+}
+
+/** What the workshop lists, and of what is here whatever it does not: recalled lots first, then by name. */
+export function lotLines(listed: readonly ListedLot[], here: readonly LotRow[]): LotLine[] {
+  const lines = new Map<string, LotLine>()
+  for (const { lot, parts, fitted, recall } of here) {
+    const jobs = new Set(fitted.map(({ row }) => row.job)).size
+    lines.set(lotKey(lot), { lot, parts, jobs, at: fitted[0]?.at ?? null, recall })
+  }
+  for (const { lot, parts, jobs, at } of listed) {
+    const own = lines.get(lotKey(lot))
+    const all = [...new Set([...parts, ...(own?.parts ?? [])])]
+    const recall = own?.recall ?? null
+    lines.set(lotKey(lot), {
+      lot: recall?.lot ?? lot,
+      parts: all,
+      jobs: Math.max(jobs, own?.jobs ?? 0),
+      at: own?.at && own.at > at ? own.at : at,
+      recall,
+    })
+  }
+  const isRecalled = ({ recall }: LotLine) => Number(recall !== null)
+  return [...lines.values()].sort(
+    (a, b) => isRecalled(b) - isRecalled(a) || lotKey(a.lot).localeCompare(lotKey(b.lot)),
   )
 }
 

@@ -1,5 +1,6 @@
 /** What a step has been given, and whether it still counts. */
 import type { Proof, Step } from '../procedure/bundle'
+import { KINDS } from '../procedure/evidence'
 import { type Fold, foldOn, type LogEntry } from '../procedure/fold'
 import type { Held } from '../store'
 import { logEntries } from './log'
@@ -13,17 +14,6 @@ export interface ProofNow {
   entry: string | null
   /** What was given, in words. */
   said: string | null
-}
-
-const KINDS: Record<Proof['kind'], readonly string[]> = {
-  confirm: [],
-  reading: ['reading.taken'],
-  count: ['reading.taken'],
-  wait: ['reading.taken'],
-  choice: ['reading.taken'],
-  scan: ['part.fitted', 'reading.taken'],
-  photo: ['photo.taken'],
-  signature: ['note.added'],
 }
 
 function newest(held: readonly Held[], step: Step, proof: Proof): Held | null {

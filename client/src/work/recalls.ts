@@ -16,13 +16,23 @@ export interface Recall {
   lot: string
   because: string
   at: string
+  /** The day by which its vehicles are to be followed up; null where none was named. */
+  until: string | null
 }
 
 /** Every recall that counts, in the order of the ledger. A statement by a device that may not make it says nothing. */
 export function recallsOf(statements: readonly Held[]): Recall[] {
   return statements.flatMap(({ entry, standing }) =>
     entry.kind === 'lot.recalled' && standing !== 'doubted'
-      ? [{ entry: entry.id, lot: entry.body.lot, because: entry.body.because, at: entry.at }]
+      ? [
+          {
+            entry: entry.id,
+            lot: entry.body.lot,
+            because: entry.body.because,
+            at: entry.at,
+            until: entry.body.until ?? null,
+          },
+        ]
       : [],
   )
 }
@@ -47,7 +57,7 @@ export function withdrawalOf(statements: readonly Held[], bundle: string): Withd
   return said.at(-1) ?? null
 }
 
-/** A part with a lot, as one entry says it was fitted. `borne` are the recalls that the owner took over for it. */
+/** A part with a lot, as one entry says it was fitted: the recalls that the owner took over for it, and those against which it was replaced elsewhere. */
 interface FittedPart {
   entry: string
   step: string
@@ -55,6 +65,7 @@ interface FittedPart {
   part: string
   lot: string
   borne: string[]
+  followed: string[]
 }
 
 /** The parts that are in the engine: fitted, and no good fitting of the same step and name follows on them. */
@@ -69,10 +80,19 @@ export function inEngine(entries: readonly LogEntry[]): FittedPart[] {
     fitted.some(
       (later) => all[later]!.standing === 'good' && isSame(at, later) && has(history.past[later]!, at),
     )
-  return fitted.filter((at) => !isReplaced(at)).map((at) => partOf(all, all[at]!))
+  const followedOf = (at: number) =>
+    all.flatMap((one, later) =>
+      one.kind === 'recall.followed' &&
+      one.standing === 'good' &&
+      one.body['how'] === 'replaced' &&
+      has(history.past[later]!, at)
+        ? [String(one.body['of'])]
+        : [],
+    )
+  return fitted.filter((at) => !isReplaced(at)).map((at) => partOf(all, all[at]!, followedOf(at)))
 }
 
-function partOf(all: readonly LogEntry[], { id, body }: LogEntry): FittedPart {
+function partOf(all: readonly LogEntry[], { id, body }: LogEntry, followed: string[]): FittedPart {
   const borne = all.flatMap((one) =>
     one.kind === 'recall.borne' && one.standing === 'good' && (one.body['parts'] as string[]).includes(id)
       ? [String(one.body['recall'])]
@@ -84,7 +104,8 @@ function partOf(all: readonly LogEntry[], { id, body }: LogEntry): FittedPart {
     string,
     string,
   ]
-  return { entry: id, step, name, part, lot, borne: [...new Set(borne)].sort() }
+  const sorted = (recalls: string[]) => [...new Set(recalls)].sort()
+  return { entry: id, step, name, part, lot, borne: sorted(borne), followed: sorted(followed) }
 }
 
 /** A recall and the parts of its lot that are in the engine of one job: those that still stop it, and those the owner took over. */
@@ -105,7 +126,9 @@ export function recalledIn(held: readonly Held[], recalls: readonly Recall[]): R
   const parts = inEngine(logEntries(held))
   return about
     .map((recall) => {
-      const hit = parts.filter(({ lot }) => lotKey(lot) === lotKey(recall.lot))
+      const hit = parts.filter(
+        ({ lot, followed }) => lotKey(lot) === lotKey(recall.lot) && !followed.includes(recall.entry),
+      )
       const because = held.flatMap(({ entry, standing }) =>
         entry.kind === 'recall.borne' && standing === 'good' && entry.body.recall === recall.entry
           ? [entry.body.because]

@@ -10,6 +10,7 @@ import type { Bundle, Step } from '../procedure/bundle'
 import { fold, type JobState } from '../procedure/fold'
 import { machineOf, type Machine } from '../procedure/machine'
 import type { Held, JobRow } from '../store'
+import { doubtedIn, type DoubtedReading } from './doubted'
 import { logEntries } from './log'
 import {
   recalledIn,
@@ -43,6 +44,8 @@ export interface ReadingRecord {
   was: string | null
   /** What was read when it was read again; null for the last. */
   again: string | null
+  /** By which instrument, by the phone's clock, counted, chosen, or read by eye and put in by hand. */
+  taken: NonNullable<Body<'reading.taken'>['by']> | 'clock' | 'count' | 'choice' | 'eye'
 }
 
 /** `isEarlier`: the same thing was photographed again later. */
@@ -55,6 +58,8 @@ export interface PhotoRecord {
 interface QuestionRecord {
   held: Held
   question: Ref
+  /** That is asked about; null where none is named. */
+  photo: PhotoRecord | null
   answers: { held: Held; words: Ref | null; photo: PhotoRecord | null }[]
   settled: boolean
 }
@@ -90,12 +95,20 @@ export interface JobRecord {
   /** What recalls find in this job, and why its procedure was withdrawn: joined to the fold, never in it. */
   recalled: readonly RecallInJob[]
   withdrawal: Withdrawal | null
+  /** What tools that were found out tightened in it and nobody has settled, the worst first. */
+  doubted: readonly DoubtedReading[]
 }
-
 const isOf =
   <K extends Entry['kind']>(kind: K) =>
   (held: Held): held is Held & { entry: Of<K> } =>
     held.entry.kind === kind
+
+/** How a reading comes about that no instrument took, by the kind of its proof. */
+const BY_HAND: Partial<Record<string, ReadingRecord['taken']>> = {
+  wait: 'clock',
+  count: 'count',
+  choice: 'choice',
+}
 
 function readingsOf(held: readonly Held[], step: Step): ReadingRecord[] {
   const corrections = held.filter(isOf('reading.corrected'))
@@ -115,6 +128,7 @@ function readingsOf(held: readonly Held[], step: Step): ReadingRecord[] {
       says: proof?.options?.find(({ id }) => id === value)?.says ?? null,
       was: corrected ? body.value : null,
       again: again.at(-1)?.entry.body.value ?? null,
+      taken: body.by ?? BY_HAND[proof?.kind ?? 'reading'] ?? 'eye',
       ...(body.low === undefined ? {} : { low: body.low }),
       ...(body.high === undefined ? {} : { high: body.high }),
       ...(proof?.target === undefined ? {} : { target: proof.target }),
@@ -130,6 +144,7 @@ function questionsOf(held: readonly Held[], open: ReadonlySet<string>, step: Ste
     return {
       held: each,
       question: each.entry.body.question,
+      photo: photoAsked(held, each.entry.body.photo, step),
       answers: answers
         .filter(({ entry }) => entry.body.question === each.entry.id)
         .map((answer) => ({
@@ -147,6 +162,17 @@ function photoOf(held: readonly Held[], entry: string | undefined, label: string
   return found ? { held: found, label, body: found.entry.body, isEarlier: false } : null
 }
 
+/** It is called what its step calls it. */
+function photoAsked(held: readonly Held[], entry: string | undefined, step: Step): PhotoRecord | null {
+  const found = photoOf(held, entry, '')
+  return (
+    found && {
+      ...found,
+      label: step.proof.find(({ name }) => name === found.body.name)?.label ?? found.body.name,
+    }
+  )
+}
+
 function photosOf(
   mine: readonly (Held & { entry: Of<'photo.taken'> })[],
   labelOf: (name: string) => string,
@@ -162,7 +188,7 @@ function photosOf(
   })
 }
 
-function stepRecord(
+export function stepRecord(
   held: readonly Held[],
   state: JobState,
   bundle: Bundle,
@@ -172,7 +198,9 @@ function stepRecord(
   const step = bundle.steps[index]!
   const mine = held.filter(({ entry }) => 'step' in entry.body && entry.body.step === step.id)
   const doneBy = held.find(({ entry }) => entry.id === state.doneBy[index]?.at(-1)) ?? null
-  const labelOf = (name: string) => step.proof.find((proof) => proof.name === name)?.label ?? name
+  const labelOf = (name: string) =>
+    step.proof.find((proof) => proof.name === name)?.label ??
+    (name === 'finding' ? t(says.whatWasFound) : name)
   const notes = mine.filter(isOf('note.added'))
   const isSignature = (name: string | undefined) =>
     step.proof.some((proof) => proof.kind === 'signature' && proof.name === name)
@@ -244,11 +272,18 @@ export function jobRecord(
     closed: closed?.entry ?? null,
     recalled: recalledIn(held, recalls),
     withdrawal: withdrawalOf(statements, row.bundle),
+    doubted: doubtedIn(held, statements),
   }
 }
 
 /** The steps of the rule, in listed order. */
 export const listed = (record: JobRecord): StepRecord[] => record.steps.filter(({ step }) => !step.undo)
+
+/** A step that moves nothing is never begun: it is done at once. */
+const isWork = (
+  entry: Entry,
+): entry is Extract<Entry, { kind: 'step.begun' | 'step.done' | 'step.failed' }> =>
+  entry.kind === 'step.begun' || entry.kind === 'step.done' || entry.kind === 'step.failed'
 
 /** When each phase of the listed steps was begun, by the device's own clock; null while it is not. `first` is its first step. */
 export function phaseTimes(record: JobRecord): { name: string; first: number; time: string | null }[] {
@@ -256,7 +291,7 @@ export function phaseTimes(record: JobRecord): { name: string; first: number; ti
   return record.bundle.phases.flatMap(({ id, name }) => {
     const first = steps.findIndex(({ step }) => step.phase === id)
     const inPhase = new Set(steps.filter(({ step }) => step.phase === id).map(({ step }) => step.id))
-    const begun = record.held.find(({ entry }) => entry.kind === 'step.begun' && inPhase.has(entry.body.step))
+    const begun = record.held.find(({ entry }) => isWork(entry) && inPhase.has(entry.body.step))
     return first < 0 ? [] : [{ name, first, time: begun?.entry.at ?? null }]
   })
 }

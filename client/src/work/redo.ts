@@ -1,16 +1,23 @@
 /** The redo in words: which seals broke, what comes first, what stays. Pure: out of the job as it is now. */
 import type { SealState } from './shown'
-import type { JobNow, PlanNow } from './job'
+import type { JobNow, PlanNow, StepNow } from './job'
 import * as words from '../words/en/work/redo'
 import { t } from '../words/message'
 
 const MOST_SLOTS = 11
 
+/** A step on the rule; `afterGap` where steps between it and the one before are left out. */
+interface Slot {
+  number: string
+  state: SealState
+  afterGap?: boolean
+}
+
 interface Redo {
   title: string
   then: string
   /** A part of the rule round the broken seals. */
-  rule: { number: string; state: SealState }[]
+  rule: Slot[]
   nowNumber: string | null
   ways: { title: string; because: string }[]
   count: number
@@ -23,7 +30,7 @@ interface Redo {
 const wayOf = (item: PlanNow) =>
   item.kind === 'look'
     ? { title: item.label, because: item.because }
-    : { title: item.step.step.title, because: item.because }
+    : { title: `${item.step.step.number} ${item.step.step.title}`.trim(), because: item.because }
 
 /** '26', '26 and 27', '26 to 32', '22, 26 to 29' */
 export function numbersInWords(numbers: readonly string[]): string {
@@ -41,32 +48,62 @@ export function numbersInWords(numbers: readonly string[]): string {
     : (parts[0] ?? '')
 }
 
-/** Steps of the rule from one before the first broken seal to where the work stands, the middle left out by need. */
-function ruleRound(now: JobNow): Redo['rule'] {
+/** Of the way, all up to the step that failed; without one, up to the last seal that is broken; to another end, all of it. */
+function wayAgain({ plan, lastFailure, ending }: JobNow): readonly PlanNow[] {
+  if (ending) return plan
+  const isLast = (item: PlanNow) =>
+    item.kind === 'step' &&
+    (lastFailure ? item.step.index === lastFailure.step.index : item.step.seal === 'broken')
+  const last = plan.reduce((found, item, at) => (isLast(item) ? at : found), 0)
+  return plan.slice(0, last + 1)
+}
+
+/** Steps that are signed anew: what the sentence, the rule and the list of acts all go by. In listed order. */
+function signedAnew(now: JobNow): StepNow[] {
+  const again = new Set(wayAgain(now).flatMap((item) => (item.kind === 'step' ? [item.step.index] : [])))
+  return now.steps.filter(
+    ({ step, seal, index }) => step.number !== '' && (seal === 'broken' || again.has(index)),
+  )
+}
+
+/** A part of the rule: from one before the first that is signed anew to where the work stands. */
+function ruleRound(now: JobNow, anew: readonly StepNow[]): Redo['rule'] {
   const numbered = now.steps
     .filter(({ step }) => step.number !== '')
-    .map(({ step, seal }) => ({ number: step.number, state: seal }))
+    .map(({ step, seal, index }) => ({
+      number: step.number,
+      state: seal === 'holds' && anew.some((each) => each.index === index) ? ('broken' as const) : seal,
+    }))
   const first = numbered.findIndex(({ state }) => state === 'broken')
   let last = numbered.length - 1
   while (last > 0 && numbered[last]?.state === 'todo') last -= 1
   if (first < 0) return numbered.slice(Math.max(0, last - MOST_SLOTS + 2), last + 2)
   const until = Math.min(numbered.length, Math.max(last + 2, first + 4))
-  const from = Math.max(0, Math.min(first - 2, until - MOST_SLOTS))
-  return numbered.slice(from, from + MOST_SLOTS)
+  const from = Math.max(0, Math.min(first - 1, until - MOST_SLOTS))
+  const round = numbered.slice(from, until)
+  return round.length > MOST_SLOTS ? withGaps(round) : round
 }
 
-/** Steps that are painted again on the way to the one that failed, or all that are broken. */
-function paintWords({ plan, lastFailure, steps, ending }: JobNow, broken: readonly string[]): string {
-  if (ending) return t(words.thenTheJobEnds, { name: ending.name })
-  const planned = plan.flatMap((item) =>
-    item.kind === 'step' && item.step.step.number !== '' ? [item.step] : [],
+/** Of a part that is too long: what is signed anew and what comes first after that, and beside each what holds, as far as there is room. */
+function withGaps(round: readonly Slot[]): Slot[] {
+  const places = round.map((_, at) => at)
+  const marked = places.filter((at) => round[at]?.state !== 'holds')
+  const beside = places.filter(
+    (at) => !marked.includes(at) && (marked.includes(at + 1) || marked.includes(at - 1)),
   )
-  const until = planned.findIndex(({ index }) => index === lastFailure?.step.index)
-  const again = planned.slice(0, until + 1).map(({ step }) => step.number)
-  const numbers = again.length > 0 ? again : [...broken]
-  if (numbers.length === 0) return t(words.allHold)
-  const rest = steps.some(({ seal, step }) => seal === 'holds' && !numbers.includes(step.number))
-  return t(words.signAgain, { numbers: numbersInWords(numbers), rest })
+  const shown = [...marked, ...beside].slice(0, MOST_SLOTS).sort((one, other) => one - other)
+  return shown.flatMap((at, i) => {
+    const slot = round[at]
+    const isAfterGap = i > 0 && shown[i - 1] !== at - 1
+    return slot ? [isAfterGap ? { ...slot, afterGap: true } : slot] : []
+  })
+}
+
+function signWords({ steps, ending }: JobNow, anew: readonly StepNow[]): string {
+  if (ending) return t(words.thenTheJobEnds, { name: ending.name })
+  if (anew.length === 0) return t(words.allHold)
+  const rest = steps.some((each) => each.seal === 'holds' && !anew.includes(each))
+  return t(words.signAgain, { numbers: numbersInWords(anew.map(({ step }) => step.number)), rest })
 }
 
 /** What was fitted once and is needed new: a bolt that was stretched, a ring that was pressed. */
@@ -88,9 +125,8 @@ export function redoOf(now: JobNow): Redo {
     .map(({ step }) => step.number)
   const failure = now.lastFailure
   const todoNumber = failure?.step.step.number ?? now.standing?.step.number ?? null
-  // Ways up to the first step that is painted anew: what is undone and looked at before the work goes on.
-  const again = now.plan.findIndex((item) => item.kind === 'step' && !item.step.step.undo)
-  const ways = now.plan.slice(0, Math.max(1, again + 1)).map(wayOf)
+  const ways = wayAgain(now).map(wayOf)
+  const anew = signedAnew(now)
   const seals =
     broken.length === 0
       ? t(words.noSealIsBroken)
@@ -98,12 +134,12 @@ export function redoOf(now: JobNow): Redo {
   return {
     title: failure?.says ?? (broken.length ? t(words.redoTitle) : t(words.nothingIsBroken)),
     then: failure?.then ?? seals,
-    rule: ruleRound(now),
+    rule: ruleRound(now, anew),
     nowNumber: todoNumber,
     ways,
     count: ways.length,
     broken,
-    stay: paintWords(now, broken),
+    stay: signWords(now, anew),
     parts: partsWords(now),
   }
 }

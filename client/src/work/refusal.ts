@@ -49,7 +49,12 @@ export function refusalOf(now: JobNow, asked: StepNow): RefusalNow | null {
       return {
         first,
         fact: t(words.comesLater, { asked: numberOr(asked) }),
-        because: first.step.because ?? t(words.comesLaterHint, { first: numberOr(first) }),
+        because: t(words.comesLaterHint, {
+          first: numberOr(first),
+          title: lower(first.step.title),
+          hasBecause: asked.step.because !== undefined,
+          because: asked.step.because ?? '',
+        }),
         sign,
         ask: [],
       }

@@ -3,7 +3,13 @@ import type { Flag } from '../procedure/state'
 import { conditionWords } from './job'
 import { capital } from './letters'
 import { severityOf } from './severity'
+import type { Bundle } from '../procedure/bundle'
+import { shown } from '../trade/as-found'
+import type { DoubtedReading } from './doubted'
+import { dayWords } from './format'
+import type { Tightened } from './found-out'
 import { unsettled } from './recalls'
+import { checkOf, offWords } from './tool-checks'
 import { limitWords, verdictOf } from './eyes'
 import type { JobRecord, ReadingRecord } from './record'
 import * as flags from '../words/en/work/flags'
@@ -11,7 +17,7 @@ import * as words from '../words/en/work/sentences'
 import * as stops from '../words/en/work/stops'
 import { t } from '../words/message'
 
-interface Sentence {
+export interface Sentence {
   /** The step it is about; null for the job as a whole. */
   step: number | null
   code: string
@@ -23,6 +29,7 @@ interface Sentence {
 
 /** Of each code of the fold what is so, and what that means. The server's twin is `bag/sentences.py`. */
 const FLAGS = {
+  'not-folded': [words.notFolded, words.notFoldedMeans],
   unread: [flags.unreadable, flags.unreadableMeans],
   'rule-broken': [flags.againstRule, flags.againstRuleMeans],
   'outside-limits': [flags.outsideLimits, flags.outsideLimitsMeans],
@@ -148,7 +155,8 @@ export function statedSentences({
   bundle,
   recalled,
   withdrawal,
-}: Pick<JobRecord, 'bundle' | 'recalled' | 'withdrawal'>): Sentence[] {
+  doubted,
+}: Pick<JobRecord, 'bundle' | 'recalled' | 'withdrawal' | 'doubted'>): Sentence[] {
   const recalls = unsettled(recalled).map(({ recall, standing }): Sentence => {
     const label = standing.map(({ part }) => bundle.kit.find((each) => each.part === part)?.label ?? part)
     const step = bundle.steps.findIndex(({ id }) => id === standing[0]?.step)
@@ -171,7 +179,44 @@ export function statedSentences({
         },
       ]
     : []
-  return [...recalls, ...withdrawn]
+  return [...recalls, ...foundOutSentences(bundle, doubted), ...withdrawn]
+}
+
+/** One sentence for each check that found a tool out: what it tightened here, the worst first. */
+function foundOutSentences(bundle: Bundle, doubted: readonly DoubtedReading[]): Sentence[] {
+  const checks = [...new Map(doubted.map(({ found, check }) => [found.check, check]))]
+  return checks.map(([id, check]) => {
+    const mine = doubted.flatMap(({ found }) => (found.check === id ? [found] : []))
+    const step = bundle.steps.findIndex((each) => each.id === mine[0]?.step)
+    return {
+      step: step < 0 ? null : step,
+      code: 'tool-found-out',
+      fact: t(words.toolFoundOut, { tool: check.tool, on: dayWords(check.on) }),
+      because: t(words.toolFoundOutBecause, {
+        off: capital(offWords(checkOf(id, check))),
+        what: mine.map((found) => tightenedWords(bundle, found)).join('; '),
+      }),
+      short: t(words.toolFoundOutShort, { tool: check.tool }),
+    }
+  })
+}
+
+/** '28 torque: 26 N·m was really 23.66 N·m, limits 24.96 to 27.04' */
+function tightenedWords(
+  { steps }: Bundle,
+  { step, name, value, unit, actual, low, high }: Tightened,
+): string {
+  const known = steps.find(({ id }) => id === step)
+  const label = known?.proof.find((proof) => proof.name === name)?.label ?? name
+  const limits = limitWords({ unit, ...(low === null ? {} : { low }), ...(high === null ? {} : { high }) })
+  return t(words.tightened, {
+    where: [known?.number, label].filter(Boolean).join(' '),
+    value: `${value} ${unit}`,
+    isKnown: actual !== null,
+    actual: actual === null ? '' : `${shown(actual)} ${unit}`,
+    hasLimits: low !== null || high !== null,
+    limits: low === null && high === null ? '' : limits,
+  })
 }
 
 /** What is not certain about the engine as the record leaves it. */

@@ -2,6 +2,7 @@
 
 /** The worst first: what cannot be judged here, what may have hurt the engine, then what the evidence lacks, then what was said. */
 export const SEVERITY = [
+  'not-folded',
   'unread',
   'rule-broken',
   'outside-limits',

@@ -4,7 +4,10 @@
  */
 import type { Body, Ref, Role } from '../ledger/bodies'
 import type { Held } from '../store'
+import { distrustedBy } from '../trade/as-found'
+import { dayWords } from './format'
 import { toolKey } from './spelling'
+import { checksOf } from './tool-checks'
 import { wrenches } from './wrenches'
 import * as words from '../words/en/work/statements'
 import { t } from '../words/message'
@@ -21,9 +24,24 @@ export interface ToolRow {
   on: string | null
   due: string | null
   certificate: string | null
+  accuracy: string | null
+  /** What was said of it last, at its registering or in a correction. */
+  registered: Pick<Body<'tool.registered'>, 'low' | 'high' | 'unit'>
+  /** Why it must not be used any more; null while it may. */
+  retired: string | null
   /** Days until the check is due, below 0 when it is past; null when there was none. */
   left: number | null
   checks: Body<'tool.calibrated'>[]
+  /** How it was found at checks, before anybody adjusted it, in the order in which they were stated. */
+  found: FoundAt[]
+  /** The check that found it out, while no good one has followed. */
+  distrusted: FoundAt | null
+}
+
+/** A `tool.checked`, and its entry. */
+export interface FoundAt {
+  entry: string
+  body: Body<'tool.checked'>
 }
 
 const DAY_MS = 86_400_000
@@ -31,35 +49,58 @@ const DAY_MS = 86_400_000
 const daysBetween = (from: string, to: string): number =>
   Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / DAY_MS)
 
-/** All registered tools, those whose check is missing or due soonest first. */
+/** All registered tools, those that were found out and those whose check is missing or due soonest first, and those that are retired last. */
 export function toolsOf(statements: readonly Held[], today: string): ToolRow[] {
   const entries = counting(statements).map(({ entry }) => entry)
   const types = new Map<string, string>()
   const checks = new Map<string, Body<'tool.calibrated'>[]>()
+  const found = new Map<string, FoundAt[]>()
+  const judged = checksOf(entries)
   for (const entry of entries) {
     if (entry.kind === 'tool.registered') types.set(toolKey(entry.body.tool), entry.body.type)
+    if (entry.kind === 'tool.corrected' && types.has(toolKey(entry.body.tool)))
+      types.set(toolKey(entry.body.tool), entry.body.type)
     if (entry.kind === 'tool.calibrated')
       checks.set(toolKey(entry.body.tool), [...(checks.get(toolKey(entry.body.tool)) ?? []), entry.body])
+    if (entry.kind === 'tool.checked') {
+      const key = toolKey(entry.body.tool)
+      found.set(key, [...(found.get(key) ?? []), { entry: entry.id, body: entry.body }])
+    }
   }
   const rows = [...new Set(types.values())].flatMap((type) =>
     // The bay and the desk must not differ in what they think of a tool.
-    wrenches(entries, type, null, today).map(({ tool, label, range, on, due }): ToolRow => {
-      const made = checks.get(toolKey(tool)) ?? []
-      const last = made.filter((each) => each.on === on).at(-1)
-      return {
-        tool,
-        type,
-        label,
-        range,
-        on,
-        due,
-        certificate: last?.certificate ?? null,
-        left: due === null ? null : daysBetween(today, due),
-        checks: made,
-      }
-    }),
+    wrenches(entries, type, null, today).map(
+      ({ tool, label, range, on, due, accuracy, retired, registered }): ToolRow => {
+        const made = checks.get(toolKey(tool)) ?? []
+        const last = made.filter((each) => each.on === on).at(-1)
+        const foundAt = found.get(toolKey(tool)) ?? []
+        const bad = distrustedBy(judged[toolKey(tool)] ?? [])
+        return {
+          tool,
+          type,
+          label,
+          range,
+          on,
+          due,
+          certificate: last?.certificate ?? null,
+          accuracy,
+          registered,
+          retired,
+          left: due === null ? null : daysBetween(today, due),
+          checks: made,
+          found: foundAt,
+          distrusted: foundAt.find(({ entry }) => entry === bad?.id) ?? null,
+        }
+      },
+    ),
   )
-  return rows.sort((a, b) => (a.left ?? -Infinity) - (b.left ?? -Infinity) || (a.tool < b.tool ? -1 : 1))
+  return rows.sort(
+    (a, b) =>
+      Number(a.retired !== null) - Number(b.retired !== null) ||
+      Number(b.distrusted !== null) - Number(a.distrusted !== null) ||
+      (a.left ?? -Infinity) - (b.left ?? -Infinity) ||
+      (a.tool < b.tool ? -1 : 1),
+  )
 }
 
 /** The row of a tool, however its number is written. */
@@ -69,9 +110,13 @@ export const rowOfTool = (rows: readonly ToolRow[], tool: string): ToolRow | nul
 /** Tools that should go to their check within so many days. */
 const SOON_DAYS = 30
 export const dueSoon = (rows: readonly ToolRow[]): ToolRow[] =>
-  rows.filter(({ left }) => left === null || left <= SOON_DAYS)
+  rows.filter(
+    ({ left, retired, distrusted }) =>
+      retired === null && (distrusted !== null || left === null || left <= SOON_DAYS),
+  )
 
-export function dueWords({ left }: Pick<ToolRow, 'left'>): string {
+export function dueWords({ left, distrusted }: Pick<ToolRow, 'left' | 'distrusted'>): string {
+  if (distrusted !== null) return t(words.foundOut, { on: dayWords(distrusted.body.on) })
   if (left === null) return t(words.neverChecked)
   if (left < 0) return left === -1 ? t(words.dueYesterday) : t(words.dueDaysAgo, { left: -left })
   if (left === 0) return t(words.dueToday)
@@ -84,7 +129,8 @@ export interface DeviceSeen {
   role: Role /** Why it was revoked; null while it may write. */
   revoked: string | null /** Nothing more is taken from it. */
   isShut: boolean /** For whom it speaks besides its own person, as was last stated. */
-  serves: readonly string[]
+  serves: readonly string[] /** What it is called in the workshop. */
+  name: Ref | null
 }
 export interface PersonRow {
   person: string
@@ -121,6 +167,7 @@ export function peopleOf(statements: readonly Held[], now: string): PersonRow[] 
         revoked: null,
         isShut: false,
         serves: [],
+        name: null,
       })
     }
     if (entry.kind === 'device.revoked') {
@@ -130,11 +177,13 @@ export function peopleOf(statements: readonly Held[], now: string): PersonRow[] 
     }
   }
   for (const { entry } of counting(statements)) {
-    if (entry.kind !== 'device.shut' && entry.kind !== 'device.serves') continue
+    if (entry.kind !== 'device.shut' && entry.kind !== 'device.serves' && entry.kind !== 'device.named')
+      continue
     for (const { devices } of people.values()) {
       const device = devices.find((each) => each.device === entry.body.device)
       if (device && entry.kind === 'device.shut') device.isShut = true
       if (device && entry.kind === 'device.serves') device.serves = entry.body.persons
+      if (device && entry.kind === 'device.named') device.name = entry.body.name
     }
   }
   for (const { body, taken } of invitations.values())

@@ -1,6 +1,6 @@
 /** Within a step: the proof that comes next, and the tools that go off the board or on to it. */
 import type { Entry } from '../ledger/entry'
-import type { Step } from '../procedure/bundle'
+import type { Proof, Step } from '../procedure/bundle'
 import type { JobNow, StepNow } from './job'
 import type { ProofNow } from './proofs'
 import type { BoardTool } from './shown'
@@ -11,19 +11,54 @@ const PIN_IN = 'in'
 export const nextProof = ({ proofs }: StepNow): ProofNow | null =>
   proofs.find(({ entry }) => entry === null) ?? null
 
-/** What is still to be given once this one is. */
-export const nextAfter = ({ proofs }: StepNow, { proof }: ProofNow): ProofNow | null =>
-  proofs.find((each) => each.entry === null && each.proof.name !== proof.name) ?? null
+/** Chosen: more marks than this do not fit beside a torque. */
+const MOST_BOLTS = 8
 
-/** The last proof paints the step in the same hold, unless the step asks for a word or a tool after it. */
-export function paintsWith(now: JobNow, { step, proofs }: StepNow, wanted: ProofNow): boolean {
-  const others = proofs.filter((each) => each.proof.name !== wanted.proof.name)
-  return (
-    others.every(({ entry }) => entry !== null) &&
-    !step.proof.some(({ kind }) => kind === 'confirm') &&
-    toHang(now, step).length === 0
-  )
+/** Chosen: more rows than this do not fit beside a torque. */
+const MOST_ROWS = 2
+
+function fitsBesideTorque({ kind, of, target, options = [] }: Proof): boolean {
+  if (kind === 'choice') return options.length <= MOST_ROWS
+  return kind === 'count' && of === undefined && Number(target) <= MOST_BOLTS
 }
+
+/** The count of a torque's bolts, or the choice after it: given on the wrench's own screen, and one hold says both. */
+export function besideTorque({ proofs }: StepNow, { proof }: ProofNow): ProofNow | null {
+  const next = proofs[proofs.findIndex((each) => each.proof.name === proof.name) + 1]
+  if (proof.tool !== 'torque_wrench' || !next || next.entry !== null) return null
+  return fitsBesideTorque(next.proof) ? next : null
+}
+
+/**
+ * What is marked on the wrench's screen, one mark each: the bolts that are counted; before what follows a torque, as
+ * the angle after it, those that its order names.
+ */
+export function marksOf(step: Step, proof: Proof, also: Proof | null, paints: boolean): Proof | null {
+  if (also) return also.kind === 'count' ? also : null
+  const order = step.torque?.sequence ?? []
+  const isOnly = step.proof.filter(({ tool }) => tool === proof.tool).length === 1
+  const isMarked = isOnly && !paints && order.length > 1 && order.length <= MOST_BOLTS
+  return isMarked ? { ...proof, target: String(order.length) } : null
+}
+
+const isAmong = (given: readonly ProofNow[], { proof }: ProofNow) =>
+  given.some((each) => each.proof.name === proof.name)
+
+/** What is still to be given once these are. */
+export const nextAfter = ({ proofs }: StepNow, given: readonly ProofNow[]): ProofNow | null =>
+  proofs.find((each) => each.entry === null && !isAmong(given, each)) ?? null
+
+/** The last of its proofs paints the step in the same hold, unless the step asks for a tool after it. */
+export function paintsWith(now: JobNow, { step, proofs }: StepNow, given: readonly ProofNow[]): boolean {
+  const others = proofs.filter((each) => !isAmong(given, each))
+  return others.every(({ entry }) => entry !== null) && toHang(now, step).length === 0
+}
+
+/** What the hold that seals a step signs: what was given, and what nothing but the hold says. */
+export const signedWith = ({ step, proofs }: StepNow): string[] => [
+  ...proofs.flatMap(({ proof, said }) => (said === null ? [] : [`${proof.label}: ${said}`])),
+  ...step.proof.flatMap(({ kind, label }) => (kind === 'confirm' ? [label] : [])),
+]
 
 export interface StepTools {
   slots: readonly string[]
@@ -33,12 +68,17 @@ export interface StepTools {
 
 const toTake = ({ toolsOut }: JobNow, { tools_out, tools_in }: Step) =>
   tools_out.filter((slot) => !toolsOut.includes(slot) && !tools_in.includes(slot))
-const toHang = ({ toolsOut }: JobNow, { tools_in }: Step) =>
+/** Tools of a step that are still to be hung on the board again. */
+export const toHang = ({ toolsOut }: JobNow, { tools_in }: Step) =>
   tools_in.filter((slot) => toolsOut.includes(slot))
 
 /** A step that takes no tool and measures nothing begins at the board: what it counts, photographs and signs is how it is afterwards. */
 const isPuttingAway = ({ tools_out, tools_in, proof }: Step) =>
   tools_in.length > 0 && tools_out.length === 0 && !proof.some(({ kind }) => kind === 'reading')
+
+/** All its tools hang again and nothing else is asked: the board itself is where the step is sealed. */
+export const isSealedAtTheBoard = (now: JobNow, asked: StepNow): boolean =>
+  asked.step.tools_in.length > 0 && nextProof(asked) === null && toolsOf(now, asked) === null
 
 /** Whether the board is the place to hang tools on now, rather than to take them off. */
 export const isHanging = (asked: StepNow): boolean =>

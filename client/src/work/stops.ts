@@ -13,7 +13,7 @@ export interface StopNow {
 }
 
 /** `note.added` of this name says that the stop was seen: two phones need not both be told. */
-const seenName = (statement: string) => `seen_${statement.slice(0, 24)}`
+export const seenName = (statement: string) => `seen_${statement.slice(0, 24)}`
 
 /** What a recall finds in this engine, in words: 'Timing belt (28)'. */
 export function foundWords({ bundle }: JobNow, { standing, borne }: RecallInJob): string {
@@ -25,8 +25,8 @@ export function foundWords({ bundle }: JobNow, { standing, borne }: RecallInJob)
   return capital([...new Set(parts)].join(', '))
 }
 
-/** Recalls and a withdrawal that nobody has said yet that he has seen. */
-export function stopsOf(now: JobNow): StopNow[] {
+/** Recalls, a withdrawal and `more` that nobody has said yet that he has seen. */
+export function stopsOf(now: JobNow, more: readonly StopNow[] = []): StopNow[] {
   const seen = new Set(
     now.held.flatMap(({ entry }) =>
       entry.kind === 'note.added' && entry.body.name !== undefined ? [entry.body.name] : [],
@@ -48,5 +48,5 @@ export function stopsOf(now: JobNow): StopNow[] {
     because: withdrawal.because,
     hint: t(words.procedureWithdrawnHint),
   }
-  return [...recalled, ...(withdrawn ? [withdrawn] : [])].filter(({ name }) => !seen.has(name))
+  return [...recalled, ...(withdrawn ? [withdrawn] : []), ...more].filter(({ name }) => !seen.has(name))
 }

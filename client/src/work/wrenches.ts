@@ -6,11 +6,14 @@ import type { JobNow, StepNow } from './job'
 import { settingNm } from './limits'
 import type { ProofNow } from './proofs'
 import { toolKey } from './spelling'
+import { checksOf, offWords } from './tool-checks'
+import { distrustedBy, type Check } from '../trade/as-found'
 import { calibrationFits, wrenchFits, type WrenchResult } from '../trade/torque'
 import * as words from '../words/en/work/wrenches'
 import { t } from '../words/message'
 
 interface Statement {
+  id?: string
   kind: string
   body: unknown
 }
@@ -24,31 +27,80 @@ export interface Wrench {
   due: string | null
   fit: boolean
   because: string | null
+  /** How true it is, as its maker says. */
+  accuracy: string | null
+  registered: Pick<Body<'tool.registered'>, 'low' | 'high' | 'unit'>
+  /** Why it must not be used any more. */
+  retired: string | null
 }
 
 interface Registered {
   tool: Body<'tool.registered'>
   calibration: Body<'tool.calibrated'> | null
+  retired: string | null
+  /** The check that found it out, while no good one has followed. */
+  foundOut: Check | null
 }
 
-/** The workshop's tools, each as last registered and with its newest calibration. */
+/** The workshop's tools, each as last registered or corrected, and with its newest calibration. */
 function register(statements: readonly Statement[]): Registered[] {
   const registered = new Map<string, Body<'tool.registered'>>()
   const calibrated = new Map<string, Body<'tool.calibrated'>>()
+  const retired = new Map<string, string>()
   for (const { kind, body } of statements) {
-    if (kind === 'tool.registered')
-      registered.set(toolKey((body as Body<'tool.registered'>).tool), body as Body<'tool.registered'>)
+    if (kind === 'tool.registered') {
+      const next = body as Body<'tool.registered'>
+      registered.set(toolKey(next.tool), next)
+      retired.delete(toolKey(next.tool))
+    }
+    if (kind === 'tool.corrected') {
+      const { because: _, ...next } = body as Body<'tool.corrected'>
+      const known = registered.get(toolKey(next.tool))
+      if (known) registered.set(toolKey(next.tool), { ...next, tool: known.tool })
+    }
+    if (kind === 'tool.retired') {
+      const { tool, because } = body as Body<'tool.retired'>
+      retired.set(toolKey(tool), because)
+    }
     if (kind === 'tool.calibrated') {
       const next = body as Body<'tool.calibrated'>
       const known = calibrated.get(toolKey(next.tool))
       if (!known || known.on <= next.on) calibrated.set(toolKey(next.tool), next)
     }
   }
-  return [...registered].map(([key, tool]) => ({ tool, calibration: calibrated.get(key) ?? null }))
+  const checks = checksOf(statements)
+  return [...registered].map(([key, tool]) => ({
+    tool,
+    calibration: calibrated.get(key) ?? null,
+    retired: retired.get(key) ?? null,
+    foundOut: distrustedBy(checks[key] ?? []),
+  }))
+}
+
+type Judged = Pick<WrenchResult, 'fits' | 'message' | 'hint'> & {
+  code: WrenchResult['code'] | 'tool-retired' | 'tool-found-out'
 }
 
 /** Without a value to set, or a range to set it in, the calibration alone is judged. */
-function judged({ tool, calibration }: Registered, value: string | null, today: string): WrenchResult {
+function judged(
+  { tool, calibration, retired, foundOut }: Registered,
+  value: string | null,
+  today: string,
+): Judged {
+  if (retired !== null)
+    return {
+      code: 'tool-retired',
+      fits: false,
+      message: t(words.retired, { because: retired }),
+      hint: t(words.retiredHint),
+    }
+  if (foundOut)
+    return {
+      code: 'tool-found-out',
+      fits: false,
+      message: t(words.foundOut, { on: dayWords(foundOut.on), off: offWords(foundOut) }),
+      hint: t(words.foundOutHint),
+    }
   const known = calibration ? { calibrationDue: calibration.due } : {}
   if (value === null || tool.high === undefined) return calibrationFits(known, today)
   const lowest = tool.low === undefined ? {} : { lowNm: Number(tool.low) }
@@ -70,7 +122,7 @@ export function wrenches(
   return register(statements)
     .filter(({ tool }) => tool.type === type)
     .map((each) => {
-      const { tool, calibration } = each
+      const { tool, calibration, retired } = each
       const { fits, message } = judged(each, value, today)
       const range =
         tool.low !== undefined && tool.high !== undefined
@@ -84,6 +136,9 @@ export function wrenches(
         due: calibration?.due ?? null,
         fit: fits,
         because: fits ? null : message,
+        accuracy: tool.accuracy ?? null,
+        registered: tool,
+        retired,
       }
     })
     .sort((a, b) => Number(b.fit) - Number(a.fit) || (a.tool < b.tool ? -1 : 1))

@@ -2,18 +2,25 @@
  * Everything the bay writes, one function an act: what is one act of the mechanic is one act of the store,
  * kept whole or not at all. Each resolves when it is on this phone.
  */
-import type { Adaptor, Body, Saw } from '../ledger/bodies'
+import type { Adaptor, Body, Ref, Saw } from '../ledger/bodies'
 import { canonical } from '../ledger/canonical'
 import type { Picture } from '../instruments/camera'
 import type { Way } from '../procedure/bundle'
 import type { Store, Writing } from '../store'
 import type { ProofNow } from './proofs'
 import type { StepNow } from './job'
-import { decimalOf } from './limits'
 
 /** What a proof is given as; `measured` comes from an instrument of the phone and carries its sheet and all else that it saw. */
 export type Given =
-  | { kind: 'figure'; value: string; tool?: string; adaptor?: Adaptor }
+  | {
+      kind: 'figure'
+      value: string
+      tool?: string
+      adaptor?: Adaptor
+      /** It did not fit what stood: what was asked back, and the answer. `corrects`: the entry that was wrong. */
+      doubted?: string
+      corrects?: string
+    }
   | {
       kind: 'measured'
       value: string
@@ -43,7 +50,7 @@ function reading({ proof }: ProofNow, step: string, value: string, tool: string 
   }
 }
 
-async function writePhoto(
+export async function writePhoto(
   writing: Writing,
   step: string,
   name: string,
@@ -83,14 +90,28 @@ async function writeMeasured(
   })
 }
 
+async function writeFigure(
+  writing: Writing,
+  wanted: ProofNow,
+  step: string,
+  { value, tool, adaptor, doubted, corrects }: Extract<Given, { kind: 'figure' }>,
+): Promise<string> {
+  const id = await writing.entry('reading.taken', {
+    ...reading(wanted, step, value, tool),
+    ...(adaptor ? { adaptor } : {}),
+  })
+  if (doubted === undefined) return id
+  const text = await writing.secret('words', doubted)
+  if (corrects === undefined) await writing.entry('note.added', { step, text })
+  else await writing.entry('reading.corrected', { of: corrects, value, because: text })
+  return id
+}
+
 async function writeGiven(writing: Writing, wanted: ProofNow, step: string, given: Given): Promise<string> {
   const { proof } = wanted
   switch (given.kind) {
     case 'figure':
-      return writing.entry('reading.taken', {
-        ...reading(wanted, step, given.value, given.tool),
-        ...(given.adaptor ? { adaptor: given.adaptor } : {}),
-      })
+      return writeFigure(writing, wanted, step, given)
     case 'measured':
       return writeMeasured(writing, wanted, step, given)
     case 'lot':
@@ -121,39 +142,63 @@ async function begin(writing: Writing, asked: StepNow): Promise<void> {
   if (asked.moves && asked.begunAt === null) await writing.entry('step.begun', { step: asked.step.id })
 }
 
-export const openJob = (
-  store: Store,
-  job: string,
-  opened: { bundle: string; vin: string; plate: string; odometerKm: number; engineCode: string; bay: string },
-) =>
+/** What a job is opened with. A private value as text, or where a call has it already; '': nobody said it. */
+export interface Opening {
+  bundle: string
+  vin: string | Ref
+  plate: string | Ref
+  customer: string | Ref
+  phone: string | Ref
+  odometerKm: number
+  /** The dial counts miles. */
+  inMiles: boolean
+  engineCode: string
+  bay: string
+  /** What was answered where something did not fit what stands: kept as notes. */
+  answers: readonly { name: string; text: string }[]
+}
+
+export const openJob = (store: Store, job: string, opened: Opening) =>
   store.write(job, async (writing) => {
+    const value = async (field: 'vin' | 'plate' | 'customer' | 'phone') => {
+      const said = opened[field]
+      return typeof said === 'string' ? writing.secret(field, said) : said
+    }
     await writing.entry('job.opened', {
       bundle: opened.bundle,
-      vin: await writing.secret('vin', opened.vin),
-      plate: await writing.secret('plate', opened.plate),
+      vin: await value('vin'),
+      plate: await value('plate'),
       odometer_km: opened.odometerKm,
       engine_code: opened.engineCode,
       bay: opened.bay,
+      ...(opened.customer === '' ? {} : { customer: await value('customer') }),
+      ...(opened.phone === '' ? {} : { phone: await value('phone') }),
+      ...(opened.inMiles ? { odometer_unit: 'mi' as const } : {}),
     })
+    for (const { name, text } of opened.answers)
+      await writing.entry('note.added', { name, text: await writing.secret('words', text) })
   })
 
+/** What a wait is counted from: also of a step that moves nothing. */
 export const beginStep = (store: Store, job: string, asked: StepNow) =>
-  store.write(job, (writing) => begin(writing, asked))
+  store.write(job, async (writing) => {
+    await writing.entry('step.begun', { step: asked.step.id })
+  })
 
-/** Keep one proof; with `paint` the same act also says that the step is done. */
-export const giveProof = (
+/** Keep what one screen gave; with `paint` the same act also says that the step is done. */
+export const giveProofs = (
   store: Store,
   job: string,
   asked: StepNow,
-  wanted: ProofNow,
-  given: Given,
+  gives: readonly [wanted: ProofNow, given: Given][],
   paint: boolean,
 ) =>
   store.write(job, async (writing) => {
     await begin(writing, asked)
-    const id = await writeGiven(writing, wanted, asked.step.id, given)
+    const ids: string[] = []
+    for (const [wanted, given] of gives) ids.push(await writeGiven(writing, wanted, asked.step.id, given))
     if (paint)
-      await writing.entry('step.done', { step: asked.step.id, proof: [...proofIds(asked.proofs), id] })
+      await writing.entry('step.done', { step: asked.step.id, proof: [...proofIds(asked.proofs), ...ids] })
   })
 
 export const paintStep = (store: Store, job: string, asked: StepNow) =>
@@ -244,21 +289,22 @@ export const loseTool = (store: Store, job: string, slot: string, because: strin
     await writing.entry('tool.lost', { tool: slot, because: await writing.secret('words', because) })
   })
 
-export const answerInWords = (store: Store, job: string, question: string, words: string) =>
-  store.write(job, async (writing) => {
-    await writing.entry('review.answered', { question, words: await writing.secret('words', words) })
-  })
-
-export const answerWithPhoto = (
+/** In words, with a photo, or with both. */
+export const answerQuestion = (
   store: Store,
   job: string,
   question: string,
   step: string,
-  picture: Picture,
+  words: string,
+  picture: Picture | null,
 ) =>
   store.write(job, async (writing) => {
-    const photo = await writePhoto(writing, step, 'answer', picture)
-    await writing.entry('review.answered', { question, photo })
+    const photo = picture && (await writePhoto(writing, step, 'answer', picture))
+    await writing.entry('review.answered', {
+      question,
+      ...(words === '' ? {} : { words: await writing.secret('words', words) }),
+      ...(photo === null ? {} : { photo }),
+    })
   })
 
 export const closeJob = (store: Store, job: string, end: string, because: string) =>
@@ -268,9 +314,3 @@ export const closeJob = (store: Store, job: string, end: string, because: string
       because === '' ? { end } : { end, because: await writing.secret('words', because) },
     )
   })
-
-/** A whole number of kilometres, or null. */
-export function kilometres(typed: string): number | null {
-  const decimal = decimalOf(typed)
-  return decimal !== null && /^[0-9]{1,7}$/.test(decimal) ? Number(decimal) : null
-}

@@ -13,7 +13,7 @@ from twoturns.bag.clocks import Clock
 from twoturns.ledger import canonical
 from twoturns.ledger.errors import LedgerError
 
-EDITION: Final = 1
+EDITION: Final = 2
 
 StepState = Literal["done", "waived", "todo"]
 
@@ -42,9 +42,11 @@ class Oddity:
     """
     What the owner must look at: a code of the fold (formats.md, section 6), or `computed-anew`,
     `shown-before` (`other`: the entry that showed it first), `lot-differs` (`name`: the lot that
-    the code names), `lot-recalled`, `recall-borne` and `procedure-withdrawn` (`other`: the
-    statement that recalls or withdraws). `rule` is the id of a house rule, `name` of a proof or a
-    tool slot.
+    the code names), `lot-recalled`, `recall-borne`, `recall-followed` and `procedure-withdrawn`
+    (`other`: the statement that recalls or withdraws), `tool-found-out` and `tool-followed`
+    (`other`: the check; `name`: what the fastener really got, if that is known), `finding-open`
+    (`name`: how far it has come), `finding-refused` and `finding-offered` (of what offers it).
+    `rule` is the id of a house rule, `name` of a proof or a tool slot.
     """
 
     entry: str
@@ -83,6 +85,7 @@ class Tool:
     tool: str
     registered: str | None
     calibrated: tuple[str, ...]
+    checked: tuple[str, ...]
 
 
 @dataclass(frozen=True)

@@ -30,17 +30,22 @@ from twoturns.bag.readings import Corrections, holds
 from twoturns.bag.recompute import COMPUTED, Anew, reading_anew
 from twoturns.bag.repeats import shown_before
 from twoturns.bag.sentences import Words
-from twoturns.bag.stated_against import stated_against
+from twoturns.bag.stated_against import stated_against, tightened_out
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.record import Record
+from twoturns.procedure.machine.findings import OPEN, findings, offered
 from twoturns.procedure.machine.fold import LogEntry, fold
+from twoturns.procedure.machine.found_out import check_of
 from twoturns.procedure.machine.machine import Machine
 from twoturns.procedure.machine.state import Flag
+from twoturns.trade.as_found import Check
 from twoturns.trade.gs1 import read_label
 from twoturns.trade.spelling import lot_key, tool_key
 from twoturns.words import t
 from twoturns.words.en.bag import assess as words
 
+_REGISTERED: Final = ("tool.registered", "tool.corrected")
+_CHECKS: Final = ("tool.calibrated", "tool.checked")
 _AGAINST: Final = ("lot.recalled", "bundle.withdrawn")
 _MOST_ANEW: Final = 100  # a job has a dozen; a thousand would hold up who asks for the bag
 
@@ -144,6 +149,12 @@ class _Assessor:
             spoken_of = self.entries.get(self.corrections.reading(entry.id))
         elif entry.kind == "review.answered":
             spoken_of = self.entries.get(entry.body["question"])
+        elif entry.kind in ("finding.answered", "finding.settled", "extra.added"):
+            spoken_of = self.entries.get(entry.body["finding"])
+        elif entry.kind == "extra.done":
+            extra = self.entries.get(entry.body["extra"])
+            is_one = extra and extra.kind == "extra.added"  # it may name any entry
+            spoken_of = self.entries.get(extra.body["finding"]) if extra and is_one else None
         else:
             spoken_of = entry
         return spoken_of.body.get("step") if spoken_of else None
@@ -166,12 +177,25 @@ class _Assessor:
     def _exceptions(self) -> Iterator[Oddity]:
         recalls, withdrawals = (self.stated.get(one, ()) for one in _AGAINST)
         yield from stated_against(self.log, recalls, withdrawals)
+        days = {one.entry.id: clocks.day_of(one) for _, one in self.contents.of_job}
+        yield from tightened_out(self.log, days, self._checks())
         yield from map(self._flagged, self.job.exceptions)
         for name, anew in self.anew.items():
             if anew.differs:
                 yield Oddity(name, "computed-anew")
         yield from self._shown_before()
         yield from self._labels_that_differ()
+        yield from self._found()
+
+    def _found(self) -> Iterator[Oddity]:
+        """Tell what was found and is not put right, and what nobody has noted."""
+        for one in findings(self.log):
+            if one.state in OPEN:
+                yield Oddity(one.entry, "finding-open", name=one.state)
+            elif one.state == "refused":
+                yield Oddity(one.entry, "finding-refused")
+        for each in offered(self.log, self.contents.bundle["steps"]):
+            yield Oddity(each.id, "finding-offered")
 
     def _flagged(self, flag: Flag) -> Oddity:
         rule = None if flag.rule is None else self.contents.bundle["rules"][flag.rule]["id"]
@@ -235,12 +259,34 @@ class _Assessor:
 
     def _tools(self) -> Iterator[Tool]:
         read = (one.body for one in self.entries.values() if one.kind == "reading.taken")
-        registered = self._by_tool("tool.registered")
+        registered = self._registered()
         calibrated = self._by_tool("tool.calibrated")
+        checked = self._by_tool("tool.checked")
         for tool in sorted({body["tool"] for body in read if "tool" in body}):
             key = tool_key(tool)
-            newest = registered[key][-1] if key in registered else None
-            yield Tool(tool, newest, tuple(calibrated.get(key, ())))
+            newest = registered.get(key)
+            checks = (tuple(said.get(key, ())) for said in (calibrated, checked))
+            yield Tool(tool, newest, *checks)
+
+    def _registered(self) -> dict[str, str]:
+        """Return what was said last of each tool, at its registering or in a correction."""
+        good = {one.id for kind in _REGISTERED for one in self.stated.get(kind, ())}
+        return {
+            tool_key(one.entry.body["tool"]): one.entry.id
+            for _, one in self.contents.records
+            if one.entry.id in good
+        }
+
+    def _checks(self) -> dict[str, list[Check]]:
+        """Return all checks of each tool, in the order of the ledger."""
+        checks: dict[str, list[Check]] = {}
+        for _, one in self.contents.records:
+            said = one.entry
+            if said in self.stated.get(said.kind, ()) and said.kind in _CHECKS:
+                checks.setdefault(tool_key(said.body["tool"]), []).append(
+                    check_of(said.id, said.body)
+                )
+        return checks
 
     def _by_tool(self, kind: str) -> dict[str, list[str]]:
         found: dict[str, list[str]] = {}

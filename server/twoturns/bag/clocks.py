@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Final
 
 from twoturns.ledger.record import Record
@@ -35,6 +35,21 @@ def moment_ms(at: str) -> int | None:
     return int(when.timestamp() * 1000)
 
 
+def day_of(record: Record) -> str:
+    """
+    Return the day on which an entry was written, YYYY-MM-DD in UTC: by its device's clock, with the
+    measured offset taken out; when it was received, where that clock names no time or one to come.
+    """
+    wrote = moment_ms(record.entry.at)
+    if wrote is None:
+        return record.received[:10]
+    try:
+        at = datetime.fromtimestamp((wrote - (record.offset_ms or 0)) / 1000, UTC)
+    except (ValueError, OverflowError):  # before the year 1, or after 9999
+        return record.received[:10]
+    return min(at.isoformat()[:10], record.received[:10])
+
+
 def waited_ms(record: Record) -> int | None:
     """
     Return how long an entry waited on its device, by that device's clock.
@@ -46,16 +61,6 @@ def waited_ms(record: Record) -> int | None:
     if wrote is None or received is None:
         return None
     return received - (wrote - (record.offset_ms or 0))
-
-
-def short(at: str) -> str:
-    """
-    Shorten an `at` to the second; a nonsense one stays what it is.
-
-    >>> short("2026-11-24T12:00:00.000Z")
-    '2026-11-24 12:00:00'
-    """
-    return at[:19].replace("T", " ")
 
 
 def spoken(ms: int) -> str:

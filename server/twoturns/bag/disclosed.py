@@ -10,20 +10,27 @@ from twoturns.bag.contents import by_blob
 from twoturns.bag.evidence import Disclosure, Finding
 from twoturns.bag.parse import Parsed
 from twoturns.bag.read import AGAIN, Bag
-from twoturns.bag.repeats import file_places
+from twoturns.bag.repeats import file_places, paper_places
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.roster import Roster
 from twoturns.words import t
 from twoturns.words.en.bag import disclosed as words
 
-_FOLDERS = {"disclosed": ("data/blobs/", layout.PHOTOS, layout.SAW), "copy": (layout.COPIES,)}
+_FOLDERS = {
+    "disclosed": ("data/blobs/", layout.PHOTOS, layout.SAW, layout.PAPERS),
+    "copy": (layout.COPIES,),
+}
 
 
 def disclosure_findings(bag: Bag, parsed: Parsed, roster: Roster) -> Iterator[Finding]:
-    """Check the blobs' bytes, that all that are named are accounted for, and nothing else is."""
+    """
+    Check the blobs' bytes, that all that are named are accounted for, and nothing else is. Of the
+    papers that statements name a bag says something where they were asked for.
+    """
     named = blobs_named(parsed)
+    papers = paper_places(one.entry for _, one in parsed.records if one.entry.job is None)
     of_job = [one.entry for _, one in parsed.records if one.entry.job == parsed.job]
-    places = {blob: name for one in of_job for blob, name in file_places(one)}
+    places = papers | {blob: name for one in of_job for blob, name in file_places(one)}
     files = {name: blob for name in bag.members if (blob := layout.blob_of(name))}
     for name, blob in sorted(files.items()):
         yield from _file_findings(name, blob, bag, parsed.disclosures, places)
@@ -32,7 +39,9 @@ def disclosure_findings(bag: Bag, parsed: Parsed, roster: Roster) -> Iterator[Fi
         what = t(words.BLOB_UNEXPLAINED, blob=blob)
         yield Finding("unaccounted-blob", layout.DISCLOSURE, what, AGAIN)
     for blob, said in sorted(parsed.disclosures.items()):
-        yield from _said_findings(said, blob in named, shown.get(blob), parsed, roster)
+        yield from _said_findings(
+            said, blob in named | papers.keys(), shown.get(blob), parsed, roster
+        )
 
 
 def blobs_named(parsed: Parsed) -> set[str]:

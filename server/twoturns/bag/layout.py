@@ -34,6 +34,7 @@ PHOTOS: Final = "data/photos/"
 COPIES: Final = "data/copies/"
 PICTURES: Final = (PHOTOS, COPIES)
 SAW: Final = "data/saw/"
+PAPERS: Final = "data/papers/"
 
 TAG_FILES: Final = ("bagit.txt", BAG_INFO, MANIFEST)
 TEXT_FILES: Final = (RECORDS, PROOFS, CHECKPOINT, BUNDLE, DISCLOSURE, REPORT)
@@ -48,9 +49,11 @@ EXTENSIONS: Final = {
     "image/heic": "heic",
 }
 SAW_EXTENSIONS: Final = {"application/json": "json", "audio/wav": "wav"}
+PAPER_EXTENSIONS: Final = {**EXTENSIONS, "application/pdf": "pdf"}
 _BLOB_FILE = re.compile(
     rf"data/(?:blobs/({SHA256})|photos/({SHA256})\.(?:jpg|png|webp|heic)"
-    rf"|copies/({SHA256})\.(?:jpg|png|webp)|saw/({SHA256})\.(?:json|wav))"
+    rf"|copies/({SHA256})\.(?:jpg|png|webp)|saw/({SHA256})\.(?:json|wav)"
+    rf"|papers/({SHA256})\.(?:jpg|png|webp|heic|pdf|bin))"
 )
 _CHUNK = 1 << 20
 
@@ -75,8 +78,13 @@ def copy_name(blob: str, media_type: str) -> str:
     return f"{COPIES}{blob}.{EXTENSIONS[media_type]}"
 
 
+def paper_name(blob: str, media_type: str) -> str:
+    """Return the name of a paper's file: a certificate, a permit. It may be of any media type."""
+    return f"{PAPERS}{blob}.{PAPER_EXTENSIONS.get(media_type, 'bin')}"
+
+
 def blob_of(name: str) -> str | None:
-    """Return the hash a file below blobs/, photos/, copies/ or saw/ is named by."""
+    """Return the hash a file below blobs/, photos/, copies/, saw/ or papers/ is named by."""
     match = _BLOB_FILE.fullmatch(name)
     return next(group for group in match.groups() if group) if match else None
 

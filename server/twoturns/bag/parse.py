@@ -52,11 +52,11 @@ def parse(bag: Bag) -> Parsed:
     """Read the tag files of a bag. What does not hold is a finding, and the rest goes on."""
     findings: list[Finding] = []
     info = bag.texts.get(layout.BAG_INFO, b"").decode("utf-8", "replace")
-    size, paths = _proofs(bag.texts.get(layout.PROOFS, b""), findings)
+    size, paths = proofs_of(bag.texts.get(layout.PROOFS, b""), findings)
     return Parsed(
         job=layout.info_field(info, "External-Identifier") or "",
         made_on=layout.info_field(info, "Bagging-Date") or "",
-        records=tuple(_records(bag.texts.get(layout.RECORDS, b""), findings)),
+        records=tuple(records_of(bag.texts.get(layout.RECORDS, b""), findings)),
         checkpoint=bag.texts.get(layout.CHECKPOINT, b"").decode("utf-8", "replace"),
         size=size,
         paths=paths,
@@ -65,9 +65,13 @@ def parse(bag: Bag) -> Parsed:
     )
 
 
-def _records(text: bytes, findings: list[Finding]) -> list[tuple[int, Record]]:
+def records_of(
+    text: bytes, findings: list[Finding], file: str = layout.RECORDS
+) -> list[tuple[int, Record]]:
+    """Return the records of `records.txt`, by index; what is odd in it is added to `findings`."""
+
     def odd(number: int, what: str, hint: str = AGAIN) -> None:
-        findings.append(Finding("record", layout.RECORDS, f"line {number}: {what}", hint))
+        findings.append(Finding("record", file, t(words.LINE, number=number, what=what), hint))
 
     records: list[tuple[int, Record]] = []
     lines = text.split(b"\n")
@@ -91,7 +95,10 @@ def _records(text: bytes, findings: list[Finding]) -> list[tuple[int, Record]]:
     return records
 
 
-def _proofs(text: bytes, findings: list[Finding]) -> tuple[int, dict[int, tuple[bytes, ...]]]:
+def proofs_of(
+    text: bytes, findings: list[Finding], file: str = layout.PROOFS
+) -> tuple[int, dict[int, tuple[bytes, ...]]]:
+    """Return the size and the paths of `proofs.json`, by index; none where it has another form."""
     try:
         said = canonical.loads(text)
         size, listed = said["size"], said["inclusion"]
@@ -99,9 +106,7 @@ def _proofs(text: bytes, findings: list[Finding]) -> tuple[int, dict[int, tuple[
         if said != _proofs_said(size, paths):
             raise ValueError(t(words.MALFORMED_PROOFS))
     except (LedgerError, ValueError, KeyError, TypeError, AttributeError) as error:
-        findings.append(
-            Finding("proofs", layout.PROOFS, t(words.UNREADABLE, error=str(error)), AGAIN)
-        )
+        findings.append(Finding("proofs", file, t(words.UNREADABLE, error=str(error)), AGAIN))
         return 0, {}
     return size, paths
 

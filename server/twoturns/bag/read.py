@@ -12,7 +12,7 @@ import stat
 import struct
 import zipfile
 import zlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import BinaryIO, Final
 
@@ -26,8 +26,8 @@ MAX_RATIO: Final = 150
 _RATIO_FROM: Final = 1 << 20
 _UNIX: Final = 3
 # Of a zip, by APPNOTE 6.3.10, sections 4.3.7, 4.3.9 and 4.3.16.
-_HEADER_BYTES: Final = 30
-_NAMES_AT: Final = 26
+HEADER_BYTES: Final = 30
+NAMES_AT: Final = 26
 _HAS_DESCRIPTOR: Final = 8
 _NO_GAP: Final[tuple[int, ...]] = (0,)
 _DESCRIPTORS: Final[tuple[int, ...]] = (12, 16, 20, 24)
@@ -65,12 +65,8 @@ def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
     Raises:
         BagUnreadable: If it is no zip, or unsafe to look into.
     """
-    try:
-        archive = zipfile.ZipFile(file)
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
-        raise BagUnreadable(t(words.NOT_A_ZIP, error=str(error)), hint=AGAIN) from error
-    members = _members(archive.infolist())
-    _refuse_hidden_bytes(file, archive)
+    archive = opened_zip(file)
+    members = members_of(file, archive, is_long=lambda name: layout.blob_of(name) is not None)
     digests: dict[str, str] = {}
     texts: dict[str, bytes] = {}
     findings = [
@@ -91,8 +87,35 @@ def read_bag(file: BinaryIO) -> tuple[Bag, list[Finding]]:
     return Bag(archive, members, digests, texts), findings
 
 
-def _members(infos: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
-    """Return the members under the one top folder, by their name in the bag."""
+def opened_zip(file: BinaryIO) -> zipfile.ZipFile:
+    """
+    Open a zip; nothing in it is looked at yet (`members_of`).
+
+    Raises:
+        BagUnreadable: If it is none.
+    """
+    try:
+        archive = zipfile.ZipFile(file)
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
+        raise BagUnreadable(t(words.NOT_A_ZIP, error=str(error)), hint=AGAIN) from error
+    return archive
+
+
+def members_of(
+    file: BinaryIO, archive: zipfile.ZipFile, *, is_long: Callable[[str], bool]
+) -> dict[str, zipfile.ZipInfo]:
+    """
+    Return the members under the one top folder, by their name in it.
+
+    Args:
+        file: What the zip was opened from.
+        archive: The zip.
+        is_long: Whether a file of a name is only limited by what all may have together.
+
+    Raises:
+        BagUnreadable: If one is unsafe to look into, or bytes belong to none of them.
+    """
+    infos = archive.infolist()
     _refuse(bounds.too_many(len(infos), sum(info.file_size for info in infos)))
     for info in infos:
         _refuse_unsafe(info)
@@ -107,8 +130,9 @@ def _members(infos: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
             raise _unsafe(t(words.BESIDE_FOLDER, filename=f"{info.filename!r}"))
         if name in members:
             raise _unsafe(t(words.TWICE_IN_ZIP, name=name))
-        _refuse(bounds.too_long(name, info.file_size))
+        _refuse(None if is_long(name) else bounds.too_long(name, info.file_size))
         members[name] = info
+    _refuse_hidden_bytes(file, archive)
     return members
 
 
@@ -146,11 +170,11 @@ def _refuse_hidden_bytes(file: BinaryIO, archive: zipfile.ZipFile) -> None:
     for info in sorted(archive.infolist(), key=lambda one: one.header_offset):
         if info.header_offset - place not in gaps:
             raise odd
-        file.seek(info.header_offset + _NAMES_AT)
+        file.seek(info.header_offset + NAMES_AT)
         lengths = file.read(4)  # of the name, and of what else the header holds
         if len(lengths) < 4:
             raise odd
-        place = info.header_offset + _HEADER_BYTES + sum(struct.unpack("<HH", lengths))
+        place = info.header_offset + HEADER_BYTES + sum(struct.unpack("<HH", lengths))
         place += info.compress_size
         gaps = _DESCRIPTORS if info.flag_bits & _HAS_DESCRIPTOR else _NO_GAP
     end = file.seek(0, io.SEEK_END)

@@ -20,6 +20,15 @@ def file_places(entry: Entry) -> Iterator[tuple[str, str]]:
             yield each["blob"], layout.saw_name(each["blob"], each["type"])
 
 
+def paper_places(entries: Iterable[Entry]) -> dict[str, str]:
+    """
+    Return the papers that the workshop's statements name, and where a bag has each: certificates of
+    tools, permits of persons.
+    """
+    papers = (one.body["document"] for one in entries if "document" in one.body)
+    return {one["blob"]: layout.paper_name(one["blob"], one["type"]) for one in papers}
+
+
 def shown_before(entries: Iterable[Entry]) -> Mapping[str, Entry]:
     """
     Return, for each entry that shows what an entry before it showed, the first that did.

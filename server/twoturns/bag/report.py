@@ -12,14 +12,14 @@ from collections.abc import Iterable
 from typing import Final
 
 from twoturns.bag import layout
-from twoturns.bag.clocks import short
 from twoturns.bag.contents import Contents
 from twoturns.bag.told import Line, Measure, PhaseAccount, Picture, Signature, StepAccount, Told
+from twoturns.ledger.instants import instant
 from twoturns.words import t
 from twoturns.words.en.bag import report as words
 from twoturns.words.en.work import state as work
 
-FORM: Final = 3
+FORM: Final = 4
 _FORM: Final = re.compile(r'<meta name="generator" content="Two Turns, report ([1-9][0-9]{0,3})">')
 _PEN: Final = re.compile(r"[MLHVCSQTAZmlhvcsqtaz0-9 ,.\-]{1,2000}")
 
@@ -264,8 +264,8 @@ def _by(line: Line) -> str:
     said = t(
         words.BY if line.standing == "good" else words.BY_WITH_STANDING,
         who=line.who,
-        at=short(line.at),
-        received=short(line.received),
+        at=instant(line.at),
+        received=instant(line.received),
         index=line.index,
         standing=line.standing,
     )

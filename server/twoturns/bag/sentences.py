@@ -7,7 +7,9 @@ from typing import Any, Final
 
 from twoturns.bag.contents import Contents
 from twoturns.ledger.entry import UNREAD, Entry
+from twoturns.ledger.instants import instant
 from twoturns.procedure import shape
+from twoturns.trade.triage import ADVICE_WORDS, NOTICED_WORDS, REASON_WORDS, TOLD_WORDS
 from twoturns.words import t
 from twoturns.words.en.bag import sentences as texts
 from twoturns.words.en.work import flags
@@ -99,7 +101,7 @@ class Words:
         """Return the sentence of an entry; of a reading or a photo its name."""
         return _SENTENCES[entry.kind](self, entry.body)
 
-    def _told(self, message: str, body: Mapping[str, Any], member: str, **more: str) -> str:
+    def _told(self, message: str, body: Mapping[str, Any], member: str, **more: str | int) -> str:
         """Say a sentence with the private words that an entry has as a member, if it has any."""
         words = self._said(body[member]["blob"]) if member in body else ""
         return t(message, told=member in body, words=words, **more)
@@ -111,6 +113,31 @@ class Words:
             odometer_km=body["odometer_km"],
             bay=body["bay"],
         )
+
+    def _asked_about(self, body: Mapping[str, Any]) -> str:
+        """Say what the caller said, and what they were told: codes of a newer app as they are."""
+        said = [self._told(texts.ASKED_ABOUT, body, "words")]
+        said += [NOTICED_WORDS.get(one, one) for one in body.get("noticed", ())]
+        if "due" in body:
+            said.append(t(texts.DUE.get(body["due"], body["due"])))
+        if "advice" in body:
+            said.append(ADVICE_WORDS.get(body["advice"], body["advice"]))
+        said += [REASON_WORDS.get(one, one) for one in body.get("because", ())]
+        said += [TOLD_WORDS.get(one, one) for one in body.get("told", ())]
+        if "warning" in body:
+            said.append(self._told(texts.WARNED, body, "warning"))
+        return ". ".join(one.rstrip(".") for one in said)
+
+    def _shared(self, body: Mapping[str, Any]) -> str:
+        rows = [
+            t(texts.PAGE_ROW, name=row["name"], says=" ".join(self._row(row)))
+            for row in body["rows"]
+        ]
+        return t(texts.PAGE_SHARED, until=body["until"], rows="; ".join(rows))
+
+    def _row(self, row: Mapping[str, Any]) -> list[str]:
+        private = [self._said(row["value"]["blob"])] if "value" in row else []
+        return [row["says"], *private] if "says" in row else private
 
     def tool(self, slot: str) -> str:
         """Return what the procedure calls a tool's place; its name where that is not known."""
@@ -157,6 +184,44 @@ class Words:
         name, reading = self.label(body["step"], body["name"]), f"{body['value']} {body['unit']}"
         return t(texts.READING, name=name, reading=reading.rstrip())
 
+    def _found(self, body: Mapping[str, Any]) -> str:
+        offered = self._offered(body)
+        return self._told(texts.FINDING_NOTED, body, "words", named=bool(offered), offered=offered)
+
+    def _offered(self, body: Mapping[str, Any]) -> str:
+        """Return what the procedure says of what was found; nothing if it did not offer it."""
+        options = self.proof(body["step"], body.get("name", "")).get("options", ())
+        said = [one["says"] for one in options if one["id"] == body.get("value")]
+        known = self.steps.get(body["step"])
+        fails = known["fails"] if known else ()
+        said += [one["says"] for one in fails if one["id"] == body.get("failure")]
+        return said[0].rstrip(".") if said else ""
+
+    @staticmethod
+    def way(how: str) -> str:
+        """Return how the customer's word came; as it was written where that is not known."""
+        return t(texts.WAYS[how]) if how in texts.WAYS else how
+
+    @staticmethod
+    def reason(why: str) -> str:
+        """Return why a job is parked; as it was written where that is not known."""
+        return t(texts.REASONS[why]) if why in texts.REASONS else why
+
+    def _extra(self, body: Mapping[str, Any]) -> str:
+        return self._told(
+            texts.EXTRA_ADDED,
+            body,
+            "what",
+            parted="part" in body,
+            part=body.get("part", ""),
+            timed="minutes" in body,
+            minutes=body.get("minutes", 0),
+        )
+
+    def _extra_done(self, body: Mapping[str, Any]) -> str:
+        reading = f"{body.get('value', '')} {body.get('unit', '')}".strip()
+        return self._told(texts.EXTRA_DONE, body, "words", read=bool(reading), reading=reading)
+
     def _note(self, body: Mapping[str, Any]) -> str:
         is_asked = {"step", "name"} <= body.keys()
         name = self.label(body["step"], body["name"]) if is_asked else t(texts.NOTE)
@@ -171,6 +236,8 @@ def _joined(sentence: str) -> str:
 _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
     UNREAD: lambda words, body: t(texts.UNREAD),
     "job.opened": lambda words, body: words._opened(body),
+    "enquiry.taken": lambda words, body: words._asked_about(body),
+    "enquiry.declined": lambda words, body: words._told(texts.DECLINED, body, "words"),
     "job.taken": lambda words, body: t(texts.TAKEN_OVER),
     "tool.out": lambda words, body: t(texts.TOOL_OUT, tool=words._tool(body)),
     "tool.in": lambda words, body: t(texts.TOOL_IN, tool=words._tool(body)),
@@ -189,11 +256,44 @@ _SENTENCES: Final[dict[str, Callable[[Words, Mapping[str, Any]], str]]] = {
     ),
     "photo.taken": lambda words, body: t(texts.PHOTO, name=words.label(body["step"], body["name"])),
     "note.added": lambda words, body: words._note(body),
-    "review.returned": lambda words, body: words._told(texts.ASKED, body, "question"),
+    "review.returned": lambda words, body: words._told(
+        texts.ASKED, body, "question", about="photo" in body, photo=body.get("photo", "")[:8]
+    ),
     "review.answered": lambda words, body: words._told(texts.ANSWERED, body, "words"),
     "review.gap": lambda words, body: words._told(texts.ACCEPTED_UNPROVEN, body, "because"),
     "review.approved": lambda words, body: t(texts.APPROVED),
+    "finding.noted": lambda words, body: words._found(body),
+    "finding.answered": lambda words, body: words._told(
+        texts.CUSTOMER_SAID, body, "words", answer=body["answer"], how=words.way(body["how"])
+    ),
+    "finding.settled": lambda words, body: words._told(
+        texts.FINDING_SETTLED, body, "words", done=body["how"] == "done"
+    ),
+    "extra.added": lambda words, body: words._extra(body),
+    "extra.done": lambda words, body: words._extra_done(body),
+    "job.planned": lambda words, body: t(
+        texts.PLANNED,
+        promised="promised" in body,
+        at=instant(body["promised"]) if "promised" in body else "",
+        named="person" in body,
+        person=body.get("person", "")[-6:],
+    ),
+    "job.parked": lambda words, body: words._told(
+        texts.PARKED,
+        body,
+        "words",
+        why=words.reason(body["why"]),
+        parted="part" in body,
+        part=body.get("part", ""),
+    ),
+    "job.resumed": lambda words, body: t(texts.RESUMED),
     "recall.borne": lambda words, body: words._told(texts.RECALLED_PART_ACCEPTED, body, "because"),
+    "recall.followed": lambda words, body: words._told(
+        texts.FOLLOWED_UP, body, "words", how=body["how"]
+    ),
+    "notice.settled": lambda words, body: words._told(texts.NOTICE_SETTLED, body, "because"),
+    "page.shared": lambda words, body: words._shared(body),
+    "page.ended": lambda words, body: t(texts.PAGE_ENDED),
     "job.closed": lambda words, body: words._told(
         texts.CLOSED_AS, body, "because", end=words.end(body["end"])
     ),

@@ -53,6 +53,30 @@ def leaning_on(entries: Iterable[Entry], in_charge: Collection[str]) -> Callable
     return leans
 
 
+def permits_of(statements: Mapping[int, Record], persons: Collection[str]) -> dict[int, Record]:
+    """Return the permits that were given to persons, and what ended those."""
+    given = {
+        i: one
+        for i, one in statements.items()
+        if one.entry.kind == "permit.given" and one.entry.body["person"] in persons
+    }
+    ids = {one.entry.id for one in given.values()}
+    return given | {
+        i: one
+        for i, one in statements.items()
+        if one.entry.kind == "permit.ended" and one.entry.body["permit"] in ids
+    }
+
+
+def erasing(statements: Mapping[int, Record], blobs: Collection[str]) -> dict[int, Record]:
+    """Return what says that some blobs were erased."""
+    return {
+        i: one
+        for i, one in statements.items()
+        if one.entry.kind == "blob.erased" and one.entry.body["blob"] in blobs
+    }
+
+
 def of_orders(statements: Mapping[int, Record], chosen: Mapping[int, Record]) -> dict[int, Record]:
     """Return what was said of an order that is chosen: that it is withdrawn, or need not wait."""
     ids = {one.entry.id for one in chosen.values()}

@@ -17,12 +17,15 @@ from twoturns.bag.recompute import UNSEEN
 from twoturns.bag.sentences import Words, flagged, said_anew
 from twoturns.bag.told import Line, PhaseAccount, Picture, Signature, StepAccount, Told
 from twoturns.ledger.entry import CONSOLE, Entry
+from twoturns.ledger.instants import instant
 from twoturns.procedure import shape
+from twoturns.procedure.machine.found_out import check_of
 from twoturns.words import t
 from twoturns.words.en.bag import tell as words
 from twoturns.words.en.work import flags
 from twoturns.words.en.work import state as work
 
+_AGAINST = ("lot-recalled", "recall-borne", "recall-followed", "procedure-withdrawn")
 _QUIET = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
 
 
@@ -131,10 +134,12 @@ class _Teller:
         yield t(words.PLATE), self.contents.said(body["plate"]["blob"])
         if "customer" in body:
             yield t(words.CUSTOMER), self.contents.said(body["customer"]["blob"])
+        if "phone" in body:
+            yield t(words.TELEPHONE), self.contents.said(body["phone"]["blob"])
         yield t(words.ENGINE_CODE), body["engine_code"]
         yield t(words.ODOMETER), t(words.KM, km=body["odometer_km"])
         yield t(words.BAY), body["bay"]
-        at, received = clocks.short(opened.entry.at), clocks.short(opened.received)
+        at, received = instant(opened.entry.at), instant(opened.received)
         yield t(words.OPENED), t(words.OPENED_AT, at=at, received=received)
         yield t(words.PROCEDURE), self._procedure()
         yield t(words.ITS_HASH), body["bundle"]
@@ -211,7 +216,11 @@ class _Teller:
             what = self._shown_before(entry, odd.other or "")
         elif odd.code == "lot-differs":
             what = t(words.CODE_NAMES_LOT, named=odd.name is not None, lot=odd.name or "")
-        elif odd.code in ("lot-recalled", "recall-borne", "procedure-withdrawn"):
+        elif odd.code in ("tool-found-out", "tool-followed"):
+            what = self._tightened(odd)
+        elif odd.code in words.FINDING:
+            what = t(words.FINDING[odd.code], state=odd.name or "")
+        elif odd.code in _AGAINST:
             step, what = None, self._against(odd)  # the whole job's, not the step's
         else:
             return None
@@ -224,8 +233,26 @@ class _Teller:
         said = self._entry(odd.other or "").body
         if odd.code == "procedure-withdrawn":
             return t(words.PROCEDURE_WITHDRAWN, because=said["because"])
-        is_borne, because = odd.code == "recall-borne", said["because"].rstrip(".")
-        return t(words.LOT_RECALLED, lot=said["lot"], because=because, borne=is_borne)
+        because = said["because"].rstrip(".")
+        return t(
+            words.LOT_RECALLED,
+            lot=said["lot"],
+            because=because,
+            borne=odd.code == "recall-borne",
+            followed=odd.code == "recall-followed",
+        )
+
+    def _tightened(self, odd: Oddity) -> str:
+        check = self._entry(odd.other or "").body
+        return t(
+            words.TOOL_FOUND_OUT,
+            tool=check["tool"],
+            on=check["on"],
+            known=odd.name is not None,
+            actual=odd.name or "",
+            unit=check["unit"],
+            settled=odd.code == "tool-followed",
+        )
 
     def _shown_before(self, entry: Entry, other: str) -> str:
         index, record = self.records[other]
@@ -284,7 +311,7 @@ class _Teller:
                 if one.kind == "reading.taken"
             ),
             pictures=tuple(self._picture(one) for one in here if one.kind == "photo.taken"),
-            signatures=tuple(self._signature(one) for one in here if self.words.is_signature(one)),
+            signatures=tuple(self._signatures(here)),
         )
 
     def _picture(self, photo: Entry) -> Picture:
@@ -298,24 +325,31 @@ class _Teller:
         return Picture(
             label=self.words.label(body["step"], body["name"]),
             blob=body["blob"],
-            remark=t(
-                words.PHOTO, shown=shown, how=how, who=self._who(photo), at=clocks.short(photo.at)
-            ),
+            remark=t(words.PHOTO, shown=shown, how=how, who=self._who(photo), at=instant(photo.at)),
         )
 
-    def _signature(self, note: Entry) -> Signature:
-        blob = note.body["text"]["blob"]
+    def _signatures(self, entries: Iterable[Entry]) -> Iterator[Signature]:
+        """Yield what was signed: where a step asks for it, and the customer's word on a finding."""
+        for one in entries:
+            if self.words.is_signature(one):
+                label = self.words.label(one.body["step"], one.body["name"])
+                yield self._signature(one, label, one.body["text"]["blob"])
+            elif one.kind == "finding.answered" and "signature" in one.body:
+                signed = one.body["signature"]["blob"]
+                yield self._signature(one, t(words.CUSTOMER_SIGNED), signed)
+
+    def _signature(self, signed: Entry, label: str, blob: str) -> Signature:
         is_shown = blob in self.contents.names
         said = self.contents.said(blob)
         return Signature(
-            label=self.words.label(note.body["step"], note.body["name"]),
+            label=label,
             path=said if is_shown else None,
             remark=t(
                 words.SIGNED,
                 hidden=not is_shown,
                 why=said,
-                who=self._who(note),
-                at=clocks.short(note.at),
+                who=self._who(signed),
+                at=instant(signed.at),
             ),
         )
 
@@ -341,7 +375,18 @@ class _Teller:
             said = [registered.body["label"] if registered else t(words.NOT_REGISTERED)]
             checks = [self._entry(name).body for name in one.calibrated]
             said += [t(words.CALIBRATED_DUE, on=check["on"], due=check["due"]) for check in checks]
+            said += [self._checked(self._entry(name)) for name in one.checked]
             yield one.tool, "; ".join(said)
+
+    def _checked(self, check: Entry) -> str:
+        found = ", ".join(
+            t(words.POINT, nominal=one["nominal"], found=one["found"])
+            for one in check.body["points"]
+        )
+        good = check_of(check.id, check.body).is_good
+        return t(
+            words.CHECKED, on=check.body["on"], good=good, found=found, unit=check.body["unit"]
+        )
 
     def _device(self, device: Device) -> tuple[str, str]:
         """Name a device of the job: its role, the persons its entries name, its enrolment."""

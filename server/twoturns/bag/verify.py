@@ -171,7 +171,9 @@ class _Check:
             if what is not None:
                 self.forged.add(index)  # it stays out of the account: it says nothing
                 code, fact = what
-                yield Finding(code, layout.RECORDS, f"record {index}: {fact}", _FORGED)
+                yield Finding(
+                    code, layout.RECORDS, t(words.RECORD, index=index, fact=fact), _FORGED
+                )
 
     def _forgery(self, said: Entry) -> tuple[str, str] | None:
         key = self.roster.key_of(said)

@@ -8,8 +8,9 @@ no zip, and nobody takes half a bag for a whole one.
 
 import hashlib
 import zipfile
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing, contextmanager, suppress
 from typing import BinaryIO, Final, cast
 
 from twoturns.bag import bounds, layout
@@ -26,7 +27,7 @@ from twoturns.words import t
 from twoturns.words.en.bag import write as words
 
 # The time in a zip is no evidence; one for all keeps the bytes the same.
-_NO_TIME: Final = (1980, 1, 1, 0, 0, 0)
+NO_TIME: Final = (1980, 1, 1, 0, 0, 0)
 
 
 def write_bag(evidence: Evidence, out: BinaryIO) -> None:
@@ -53,15 +54,34 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
         layout.IDS: Ids.of(evidence.job, evidence.records).text.encode(),
         **_since(evidence),
     }
-    with _whole_or_none(out) as archive:
+    with whole_or_none(out) as archive:
         bag = _Bag(archive, f"two-turns-{evidence.job}")
         for name, text in texts.items():
             bag.add(name, [text])
-        for name in sorted(evidence.files):
-            with evidence.files[name]() as stream:
-                _refuse_other_bytes(name, bag.add(name, layout.chunks(stream)))
+        with closing(_opened(evidence.files)) as opened:
+            for name, stream in opened:
+                with stream:
+                    _refuse_other_bytes(name, bag.add(name, layout.chunks(stream)))
         bag.add(layout.HEAD, [_head(bag, evidence).encode()])
         _add_tag_files(bag, evidence, told)
+
+
+def _opened(
+    files: Mapping[str, Callable[[], BinaryIO]],
+) -> Generator[tuple[str, BinaryIO], None, None]:
+    """Yield files by name. The next one is opened meanwhile: of a photo a copy may be made then."""
+    names = sorted(files)
+    with ThreadPoolExecutor(1) as beside:
+        ahead = [beside.submit(files[name]) for name in names[:1]]
+        try:
+            for place, name in enumerate(names):
+                stream = ahead.pop().result()
+                ahead = [beside.submit(files[one]) for one in names[place + 1 : place + 2]]
+                yield name, stream
+        finally:
+            for one in ahead:  # it ended early: nobody takes this one
+                with suppress(Exception):
+                    one.result().close()
 
 
 def _since(evidence: Evidence) -> dict[str, bytes]:
@@ -88,7 +108,7 @@ def _head(bag: "_Bag", evidence: Evidence) -> str:
 
 
 @contextmanager
-def _whole_or_none(out: BinaryIO) -> Iterator[zipfile.ZipFile]:
+def whole_or_none(out: BinaryIO) -> Iterator[zipfile.ZipFile]:
     """Give a zip that gets its central directory only if all of it could be written."""
     gate = _Gate(out)
     with zipfile.ZipFile(cast(BinaryIO, gate), "w", zipfile.ZIP_STORED) as archive:
@@ -146,7 +166,7 @@ class _Bag:
 
     def add(self, name: str, pieces: Iterable[bytes]) -> str:
         digest = hashlib.sha256()
-        info = zipfile.ZipInfo(f"{self.base}/{name}", date_time=_NO_TIME)
+        info = zipfile.ZipInfo(f"{self.base}/{name}", date_time=NO_TIME)
         info.external_attr = 0o644 << 16
         with self.archive.open(info, "w") as member:
             start = self.size

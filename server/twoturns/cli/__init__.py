@@ -37,6 +37,11 @@ COMMANDS = {
         "The numbers of the trade: torque, belts, tension, coolant, intervals, numbers on labels.",
     ),
     "demo": ("demo", "Make a demo workshop, or go on with one, and serve it until Ctrl-C."),
+    "doctor": (
+        "doctor",
+        "Look whether the workshop is well: key file, disk, clock, backup, photos, phones, "
+        "address.",
+    ),
     "enrol": ("enrol", "Invite a person: print a link that lets one device in, once."),
     "erase": (
         "erase",
@@ -48,8 +53,16 @@ COMMANDS = {
     "init": ("workshop", "Make a workshop: its folder, its key, its first record."),
     "jobs": ("workshop", "List the jobs, the last one heard of first."),
     "key": ("key", "The workshop's key: show it, hand it over, recover it."),
+    "move": (
+        "move",
+        "Move a workshop: its ledger to another engine, its photos to another place, and back.",
+    ),
     "procedure": ("procedure", "Check a procedure, or publish it for work."),
     "rebuild": ("workshop", "Compute all views anew from the records and the blobs."),
+    "recall": (
+        "recall",
+        "List recalls and tools that were found out; of NAME, a lot or a tool, every vehicle.",
+    ),
     "refuse": (
         "devices",
         "Refuse what is held back of a device: it stays in the ledger, and nobody is given it.",
@@ -58,17 +71,22 @@ COMMANDS = {
         "backup",
         "Put a workshop back from the folder BACKUP into a new folder, all of it checked.",
     ),
+    "retention": (
+        "retention",
+        "How long jobs are kept, and which are kept longer: proposed, never erased by itself.",
+    ),
     "revoke": (
         "devices",
         "Revoke a device: it reads nothing from now on; what it still sends is held back.",
     ),
+    "sample": ("sample", "Draw the sample of FILE again, and check what proves it."),
     "scrub": (
         "scrub",
         "Read every photo and private value through, and say what is not what it was.",
     ),
     "serve": ("serve", "Serve the workshop to phones and desks, until Ctrl-C."),
     "shut": ("devices", "Shut a device out for good: revoked, and nothing more is taken from it."),
-    "verify": ("bags", "Check the evidence bag FILE."),
+    "verify": ("bags", "Check the evidence bag FILE, or each bag of a file that holds several."),
 }
 
 
@@ -101,7 +119,7 @@ class Commands(click.Group):
         except BrokenPipeError:
             raise  # who reads our output has seen enough: click ends without a word
         except OSError as error:
-            from twoturns.cli.parts import told_of  # noqa: PLC0415 - it imports the whole store
+            from twoturns.cli.parts import told_of  # noqa: PLC0415 - seldom needed
 
             raise told_of(error) from error
 
@@ -110,6 +128,6 @@ class Commands(click.Group):
 @click.version_option(__version__, prog_name="twoturns")
 def main() -> None:
     """Two Turns: evidence and order of work for the timing-belt job."""
-    from twoturns.store import events  # noqa: PLC0415 - nor does --help need the store
+    from twoturns.store import events  # noqa: PLC0415 - --help needs none
 
     events.listen(to_stderr=False)

@@ -2,18 +2,20 @@
 
 import getpass
 import os
+import secrets
 import tempfile
 from datetime import timedelta
 from pathlib import Path
 
 import click
 
-from twoturns.cli.parts import new_person, now, refuses_in_words
+from twoturns.cli.parts import at_port, new_person, now, refuses_in_words
 from twoturns.demo.workshop import open_demo, persons
 from twoturns.ledger.roster import invitation_text
 from twoturns.store import Store
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.invite import invite
+from twoturns.web.doors import AT, Doors
 from twoturns.web.serve import require_free, serve
 from twoturns.words import t
 from twoturns.words.en.cli import demo as words
@@ -28,21 +30,16 @@ LIFE = timedelta(days=1)
     type=click.Path(file_okay=False, path_type=Path),
     help="The demo's folder; without it one below the system's temporary folder.",
 )
-@click.option(
-    "--port",
-    type=click.IntRange(1, 65_535),
-    default=PORT,
-    show_default=True,
-    help="The port to serve at.",
-)
+@at_port(PORT, help="The port to serve at.")
 @click.option("--no-serve", is_flag=True, help="Make the demo and print its links, no more.")
 @refuses_in_words
 def demo(data: Path | None, port: int, no_serve: bool) -> None:
     """
     Make a demo workshop, or go on with one, and serve it until Ctrl-C.
 
-    Prints one link each for a mechanic, the owner and an auditor. A link lets one browser in,
-    once: open each in a browser profile or private window of its own.
+    Prints the address of a page with three doors, for a mechanic, the owner and an auditor: open
+    all of them in one browser. The page leads round, too, in two minutes. With --no-serve it prints
+    one link each instead; each lets one browser in, once.
 
     Example:
 
@@ -50,16 +47,24 @@ def demo(data: Path | None, port: int, no_serve: bool) -> None:
         twoturns demo
     """
     if not no_serve:
-        require_free("127.0.0.1", port)
+        require_free(AT, port)
     folder = data or _own_temporary_folder()
     store = open_demo(folder, now(), new_person)
     name = store.ledger.workshop
     click.echo(t(words.DEMO_SERVED, store_name=store.name, folder=str(folder)))
     click.echo(f"    {' '.join(name[n : n + 4] for n in range(0, len(name), 4))}\n")
-    for called, link in _links(store, port):
-        click.echo(f"{called}: {t(words.WHAT_TO_TRY[called])}\n\n    {link}\n")
-    if not no_serve:
-        serve(folder, host="127.0.0.1", port=port, host_names=["127.0.0.1"])
+    if no_serve:
+        for called, link in _links(store, port):
+            click.echo(f"{called}: {t(words.WHAT_TO_TRY[called])}\n\n    {link}\n")
+        return
+    doors = _doors(store, port)
+    click.echo(f"{t(words.THREE_DOORS)}\n\n    {doors.address}\n")
+    serve(folder, host=AT, port=port, host_names=doors.host_names, doors=doors)
+
+
+def _doors(store: Store, port: int) -> Doors:
+    people = {one["role"]: (one["person"], one["name"]) for one in persons(store).values()}
+    return Doors(secrets.token_hex(12), port, people)
 
 
 def _links(store: Store, port: int) -> list[tuple[str, str]]:

@@ -16,6 +16,7 @@ from twoturns.cli.parts import (
     plain,
     refuses_in_words,
 )
+from twoturns.ledger.instants import instant
 from twoturns.store import Store
 from twoturns.store.rulings import rule
 from twoturns.store.stored import stored
@@ -144,7 +145,9 @@ def held(device: str | None, data: Path) -> None:
         for row in store.views.held(_device(store, device).device):
             record = stored(row["index"], row["record"])
             said = record.entry
-            click.echo(f"{said.id}  {record.received}  {plain(said.kind):18}  {said.job or '-'}")
+            click.echo(
+                f"{said.id}  {instant(record.received)}  {plain(said.kind):18}  {said.job or '-'}"
+            )
         return
     rows = store.views.held_devices()
     for row in rows:
@@ -155,7 +158,7 @@ def held(device: str | None, data: Path) -> None:
                 entries=row["entries"],
                 jobs=row["jobs"],
                 bytes=row["bytes"],
-                last_received=row["last_received"],
+                last_received=instant(row["last_received"]),
             )
         )
     if not rows:

@@ -12,6 +12,7 @@ import segno
 from twoturns.cli.parts import PORT, data_option, new_person, now, open_to_write, refuses_in_words
 from twoturns.cli.scope import scope_of, scope_options
 from twoturns.ledger.roster import invitation_text
+from twoturns.store.installation import host_at
 from twoturns.store.invite import invite
 from twoturns.words import t
 from twoturns.words.en.cli import enrol as words
@@ -35,9 +36,9 @@ from twoturns.words.en.cli import enrol as words
 )
 @click.option(
     "--base-url",
-    default=f"http://localhost:{PORT}",
-    show_default=True,
-    help="The address phones use.",
+    default=None,
+    help="The address phones use: of an installation's workshop https and its host name, else "
+    f"http://localhost:{PORT}, if not given.",
 )
 @click.option(
     "--qr/--no-qr",
@@ -51,7 +52,7 @@ def enrol(
     role: str,
     name: str,
     minutes: int,
-    base_url: str,
+    base_url: str | None,
     qr: bool | None,
     **limits: Any,
 ) -> None:
@@ -72,7 +73,9 @@ def enrol(
     until = now() + timedelta(minutes=minutes)
     invitation = invite(store, role=role, person=person, until=until, now=now(), scope=scope)
     text = invitation_text(invitation)
-    link = f"{base_url.rstrip('/')}/#invite={text}"
+    host = host_at(data)
+    address = base_url or (f"https://{host}" if host else f"http://localhost:{PORT}")
+    link = f"{address.rstrip('/')}/#invite={text}"
     click.echo(link)
     if sys.stdout.isatty() if qr is None else qr:
         # The link is long: with more error correction the code would not fit on a small terminal.

@@ -14,6 +14,7 @@ from twoturns.cli.parts import data_option, now, open_store, open_to_write, plai
 from twoturns.ledger.bodies_of_workshops import BLOBS
 from twoturns.ledger.erasure import MOST_DELAY_DAYS
 from twoturns.ledger.forms import SHA256, is_formed
+from twoturns.ledger.instants import instant
 from twoturns.store import Store
 from twoturns.store.blob_names import where_named
 from twoturns.words import t
@@ -129,7 +130,7 @@ def _order(store: Store, blobs: list[str], reason: str, basis: str, what: str) -
                 words.HIDDEN_UNTIL_ERASED,
                 blobs=len(body["blobs"]),
                 what=plain(what),
-                due=told.row["due"],
+                due=instant(told.row["due"]),
                 said_id=said.id[:12],
             ),
             err=True,
@@ -151,7 +152,11 @@ def listed(data: Path) -> None:
     erasing = open_store(data).erasing
     for told in erasing.orders():
         row = told.row
-        when = t(words.ERASED_FROM, due=row["due"]) if told.state == "waits" else told.because or ""
+        when = (
+            t(words.ERASED_FROM, due=instant(row["due"]))
+            if told.state == "waits"
+            else told.because or ""
+        )
         click.echo(
             f"{row['id'][:12]}  {told.state:11}  {t(words.BLOBS, n=len(told.blobs)):>9}, "
             f"{t(words.LEFT, n=len(told.left))}  {plain(row['reason'])} ({plain(row['basis'])})  "
@@ -162,7 +167,7 @@ def listed(data: Path) -> None:
     for name, one in stated:
         if one.withdrawn is None and not one.holds(f"{now():%Y-%m-%dT%H:%M:%S.000Z}"):
             delay, most = one.rule.delay_days, one.rule.blobs_a_day
-            said = t(words.RULE_TO_COME, begins=one.begins, days=delay, most=most)
+            said = t(words.RULE_TO_COME, begins=instant(one.begins), days=delay, most=most)
             click.echo(f"{name[:12]}  {said}")
 
 

@@ -16,7 +16,7 @@ from typing import Any
 
 import click
 
-from twoturns.cli.parts import data_option, now, open_to_write, refuses_in_words
+from twoturns.cli.parts import FILE, data_option, now, open_to_write, refuses_in_words
 from twoturns.ledger.forms import SHA256
 from twoturns.store import Store
 from twoturns.store.errors import StoreError
@@ -47,7 +47,7 @@ class NotAnExport(StoreError):
 
 
 @click.command("import")
-@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.argument("file", type=FILE)
 @data_option
 @refuses_in_words
 def import_file(file: Path, data: Path) -> None:

@@ -6,6 +6,7 @@ import click
 
 from twoturns.cli.parts import data_option, now, open_store, open_to_write, plain, refuses_in_words
 from twoturns.ledger import recovery
+from twoturns.ledger.instants import instant
 from twoturns.store import Store
 from twoturns.store.succession import (
     check_recovery,
@@ -64,7 +65,7 @@ def show(data: Path, statements: int) -> None:
         click.echo(t(words.PAPER_IN_FORCE, recovery=paper.recovery, index=paper.index))
     click.echo(t(words.LEDGER_SIZE, size=store.ledger.size()))
     for index, received, kind in stated(store, statements):
-        click.echo(f"    {index:8}  {received}  {kind}")
+        click.echo(f"    {index:8}  {instant(received)}  {kind}")
     if not roster.commitments:
         click.echo(t(words.NO_PAPER))
     store.ledger.signer()
@@ -166,7 +167,7 @@ def _require_nothing_since(store: Store) -> None:
         return
     click.echo(t(words.STATED_SINCE_COMMITMENT))
     for index, received, does in found:
-        click.echo(f"    {index:8}  {received}  {plain(does)}")
+        click.echo(f"    {index:8}  {instant(received)}  {plain(does)}")
     raise Undecided(t(words.MAY_BE_A_THIEFS, found=len(found)))
 
 

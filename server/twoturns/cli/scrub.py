@@ -5,8 +5,8 @@ from pathlib import Path
 import click
 
 from twoturns.cli.parts import data_option, open_store, refuses_in_words
+from twoturns.store.blob_folder import BlobFolder
 from twoturns.store.blob_names import where_named
-from twoturns.store.blobs import Blobs
 from twoturns.store.errors import StoreError
 from twoturns.store.scrub import DAMAGED, mend
 from twoturns.store.scrub import scrub as read_through
@@ -50,7 +50,7 @@ def scrub(data: Path, backup: Path | None) -> None:
         raise click.ClickException(t(words.DAMAGE_FOUND, left=left))
 
 
-def _blobs_of(backup: Path | None) -> Blobs | None:
+def _blobs_of(backup: Path | None) -> BlobFolder | None:
     if backup is None:
         return None
     if not (backup / "blobs").is_dir():
@@ -59,4 +59,4 @@ def _blobs_of(backup: Path | None) -> Blobs | None:
             hint=t(words.NO_BACKUP_HINT),
             code="bad-backup-place",
         )
-    return Blobs(backup / "blobs")
+    return BlobFolder(backup / "blobs")

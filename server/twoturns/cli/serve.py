@@ -6,7 +6,8 @@ from pathlib import Path
 import click
 
 from twoturns.cli.filling import fill_desk
-from twoturns.cli.parts import PORT, data_option, open_store, refuses_in_words
+from twoturns.cli.parts import PORT, at_port, data_of_all, open_store, refuses_in_words
+from twoturns.store.installation import Installation, host_of
 from twoturns.web.origin import Network
 from twoturns.web.serve import require_free
 from twoturns.web.serve import serve as serve_app
@@ -29,7 +30,14 @@ def _network(text: str) -> Network:
 
 
 @click.command()
-@data_option
+@data_of_all
+@click.option(
+    "--workshop",
+    "workshops",
+    multiple=True,
+    metavar="HOST",
+    help="Of an installation: serve these alone. May be given several times.",
+)
 @click.option(
     "--host",
     default="127.0.0.1",
@@ -37,13 +45,7 @@ def _network(text: str) -> Network:
     callback=lambda _, __, host: _address(host),
     help="The address to listen on.",
 )
-@click.option(
-    "--port",
-    type=click.IntRange(1, 65_535),
-    default=PORT,
-    show_default=True,
-    help="Never change it: phones keep to it.",
-)
+@at_port(PORT, help="Never change it: phones keep to it.")
 @click.option(
     "--host-name",
     "host_names",
@@ -61,23 +63,54 @@ def _network(text: str) -> Network:
 )
 @refuses_in_words
 def serve(
-    data: Path, host: str, port: int, host_names: tuple[str, ...], proxies: list[Network]
+    data: Path,
+    workshops: tuple[str, ...],
+    host: str,
+    port: int,
+    host_names: tuple[str, ...],
+    proxies: list[Network],
 ) -> None:
     """
     Serve the workshop to phones and desks, until Ctrl-C.
 
-    Phones need HTTPS, or localhost: put a reverse proxy with a certificate in front.
+    Phones need HTTPS, or localhost: put a reverse proxy with a certificate in front. Of an
+    installation every workshop is served at its own host name, a new one as soon as it is made;
+    each is opened when it is first asked for. Any number of these may serve the same folder.
 
     Example:
 
     \b
         twoturns serve --host-name workshop.example --proxy 127.0.0.1
+        twoturns serve --data /srv/chain --proxy 127.0.0.1
     """
+    installation = Installation(data)
+    if not installation.is_one and not workshops:
+        _serve_one(data, host, port, host_names, proxies)
+        return
+    if host_names:
+        raise click.UsageError(t(words.NAMES_ARE_FOLDERS))
+    for name in workshops:
+        if not installation.place(name).is_dir():
+            raise click.UsageError(t(words.NO_SUCH_WORKSHOP, name=name, data=str(data)))
+    require_free(host, port)
+    served = [host_of(name) for name in workshops]
+    n = len(served or installation.names)
+    click.echo(t(words.MANY_SERVED_AT, n=n, host=_called(host), port=port))
+    serve_app(data, host=host, port=port, host_names=served, proxies=proxies)
+
+
+def _called(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+def _serve_one(
+    data: Path, host: str, port: int, host_names: tuple[str, ...], proxies: list[Network]
+) -> None:
     store = open_store(data)
     store.look_over()
     require_free(host, port)
     fill_desk(store)
-    called = f"[{host}]" if ":" in host else host
+    called = _called(host)
     click.echo(
         t(
             words.SERVED_AT,

@@ -8,41 +8,60 @@ import click
 from twoturns.cli.filling import fill_desk
 from twoturns.cli.key import print_paper
 from twoturns.cli.parts import (
+    data_of_all,
     data_option,
     now,
     open_store,
+    photos_option,
     plain,
     refuses_in_words,
     tell_of_views,
 )
 from twoturns.ledger import recovery
+from twoturns.ledger.instants import instant
 from twoturns.store import Store
+from twoturns.store.installation import Installation
 from twoturns.words import t
 from twoturns.words.en.cli import workshop as words
 
 
 @click.command()
-@data_option
+@data_of_all
+@click.option(
+    "--workshop",
+    metavar="HOST",
+    help="Make it one of an installation's many, which phones ask at this host name.",
+)
 @click.option("--name", required=True, help="The workshop's name, as phones show it.")
+@photos_option
 @refuses_in_words
-def init(data: Path, name: str) -> None:
+def init(data: Path, workshop: str | None, name: str, photos: str | None) -> None:
     """
     Make a workshop: its folder, its key, its first record.
+
+    With --workshop the folder is an installation's, which is made with its first workshop. Those
+    of one installation are strangers to each other.
 
     Example:
 
     \b
         twoturns init --name "Workshop at the Weir"
+        twoturns init --data /srv/chain --workshop north.example --name "North"
     """
+    if workshop is not None:
+        installation = Installation(data)
+        data = installation.place(workshop)
+        installation.make()
     secret = recovery.generate()
-    store = Store.create(data, name, now(), recovery=recovery.signing_key(secret).thumbprint)
+    paper = recovery.signing_key(secret).thumbprint
+    store = Store.create(data, name, now(), recovery=paper, photos=photos)
     click.echo(t(words.WORKSHOP_MADE, data=str(data)))
     click.echo(f"    {store.ledger.workshop}\n")
     click.echo(t(words.RECOVERY_KEY_SHOWN_ONCE))
     print_paper(secret)
     click.echo(t(words.LOCK_RECOVERY_KEY_UP))
     click.echo(t(words.KEEP_KEY_COPY, data=str(data / "workshop.key")))
-    click.echo(t(words.THEN_ENROL_OWNER))
+    click.echo(t(words.THEN_ENROL_OWNER, named=f" --workshop {data.name}" if workshop else ""))
 
 
 @click.command()
@@ -66,7 +85,7 @@ def jobs(data: Path, as_json: bool) -> None:
         vehicle = row["plate"] or row["vin"] or t(words.NO_PLATE)
         click.echo(
             f"{row['job']}  {state:6}  {plain(vehicle):12}  {plain(row['engine_code'] or '-'):12}"
-            f"  {row['entries']:4} entries  {row['last_received']}"
+            f"  {row['entries']:4} entries  {instant(row['last_received'])}"
         )
 
 

@@ -1,107 +1,162 @@
 """
-Pictures for the demo's photos: the drive of the bundle as a lamp would show it, close to where the
-step looks. Drawn, never photographed; each says so in a corner.
+Pictures for the demo's photos, each drawn for what its proof asks to be seen.
+
+Drawn, never photographed; each says so in a corner. The same job gives the same pictures: no chance
+is in them. What no drawing is for (the procedure of somebody else) shows the drive, close to where
+the step looks.
 """
 
 import io
-import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache
 from typing import Any, Final
 
-from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
+import numpy as np
+from PIL import Image, ImageChops, ImageDraw
 
-from twoturns.demo.scripted_measures import WHEEL_SHARE
+from twoturns.demo import drawn_engine, drawn_found, drawn_place, drawn_written
+from twoturns.demo.canvas import CHALK, DARK, HEIGHT, WIDTH, Canvas, font_of
+from twoturns.demo.drawn_drive import drive, view_of
+from twoturns.demo.drawn_written import Seen
 from twoturns.demo.scripted_phone import Photo
+from twoturns.instruments.sharpness import quality_of_photo
 from twoturns.words import t
 from twoturns.words.en.demo import pictures as words
 
-WIDTH, HEIGHT = 960, 720
-_STEEL: Final = (74, 84, 86)
-_DARK: Final = (31, 36, 37)
-_BELT: Final = (18, 20, 20)
-_PAINT: Final = (255, 138, 60)
-_CHALK: Final = (226, 224, 210)
+# What looks alike on every job, and what is drawn for one: by the name of the photo.
+ALIKE: Final[Mapping[str, Callable[[Canvas], None]]] = {
+    "belt_after": drawn_engine.belt_after_running,
+    "belt_after_drive": drawn_engine.belt_after_running,
+    "clean_face": drawn_engine.pump_face,
+    "clean_seats": drawn_engine.roller_seats,
+    "coolant_can": drawn_written.coolant_can,
+    "failed_belt": drawn_engine.failed_belt,
+    "level_mark": drawn_written.level_in_tank,
+    "lug": drawn_engine.lug_in_slot,
+    "new_seal": drawn_engine.new_seal,
+    "pads": drawn_place.pad_at_point,
+    "pads_again": drawn_place.pad_at_point,
+    "prop_carries": drawn_place.prop_under_engine,
+    "rag": drawn_engine.rag,
+    "ribs": drawn_engine.ribs_on_wheels,
+    "ribs_photo": drawn_engine.ribs_on_wheels,
+    "scene_photo": drawn_place.scene_behind_barrier,
+    "shield": drawn_place.van_and_cones,
+    "stands": drawn_place.stand_under_point,
+    "stands_again": drawn_place.stand_under_point,
+    "strands_photo": drawn_engine.strands,
+    "worn": drawn_engine.what_wore_it,
+}
+OF_A_JOB: Final[Mapping[str, Callable[[Canvas, Seen], None]]] = {
+    "belt_teeth_side": drawn_engine.old_belt_beside_new,
+    "engine_code": drawn_written.code_on_block,
+    "finding": drawn_found.finding,
+    "leaks_found": drawn_engine.seals_and_weep_hole,
+    "leaks_per_cylinder": drawn_written.pad_of_figures,
+    "passed": drawn_written.note_to_driver,
+    "path_photo": drawn_written.path_plate,
+    "port": drawn_engine.behind_the_wheel,
+    "seals_found": drawn_engine.two_camshaft_seals,
+    "sticker_photo": drawn_written.sticker,
+    "tag_photo": drawn_written.tag,
+}
+# What the drive itself shows: all of it, with its pins in or without.
+OF_THE_DRIVE: Final = ("whole_drive", "drive_as_left")
+WITH_PINS: Final = ("pins_home", "pins_again", "locks_home", "locks_again")
+
+_SHAKE: Final = 9  # pixels; no hand holds twice alike
+_WHOLE_SHARE: Final = 0.38  # of the shorter side, from the middle: the band with the words is free
+_GRAIN: Final = 11.0  # of 255, one sigma
+_QUALITY: Final = 72
 
 
 class Camera:
-    """Takes the pictures of one bundle's steps."""
+    """Takes the pictures of one bundle's steps, on one job after the other."""
 
     def __init__(self, bundle: Mapping[str, Any]) -> None:
         self._drive = bundle["drive"]
         self._steps = {one["id"]: one for one in bundle["steps"]}
         self._wheels = {one["id"]: one for one in self._drive["wheels"]}
-        self._bay = _bay()
+        self._tags = {one["slot"]: one.get("tag", one["label"]) for one in bundle["tools"]}
+        self._drawn: dict[tuple[str, tuple[str, ...]], Image.Image] = {}
         self._shots = 0
-        self._small, self._large = (ImageFont.load_default(size) for size in (22, 34))
 
-    def photo(self, step: str, name: str) -> Photo:
-        """Return the photo that a step asks for under a name; no hand holds twice alike."""
+    def on(self, seen: Seen) -> Callable[[str, str], Photo]:
+        """Return what photographs on one job: a step and the name of a photo in, the photo out."""
+
+        def photo(step: str, name: str) -> Photo:
+            return self._photo(step, name, seen)
+
+        return photo
+
+    def _photo(self, step: str, name: str, seen: Seen) -> Photo:
         self._shots += 1
-        image = ImageChops.offset(self._bay, 7 * self._shots % WIDTH, 0)
-        draw = ImageDraw.Draw(image)
         said = self._steps[step]
         asked: Mapping[str, Any] = next((one for one in said["proof"] if one["name"] == name), {})
-        x_um, y_um, px_per_um = self._view(step, asked.get("wheel"))
+        picture = self._picture(said, name, asked.get("wheel"), seen)
         # A wheel whose mark is tapped stands where the taps are.
-        shake = 0.0 if "wheel" in asked else (self._shots * 7 % 23 - 11) / px_per_um
-        self._draw_drive(draw, (x_um + shake, y_um - shake / 2, px_per_um))
-        self._write(draw, f"{said['number']}  {asked.get('label', name)}")
+        shaken = picture if "wheel" in asked else _shaken(picture, self._shots)
+        image = _lit(shaken, self._shots)
+        _caption(image, f"{said['number']}  {asked.get('label', name)}".strip())
         out = io.BytesIO()
-        image.save(out, "JPEG", quality=72)
-        return Photo(out.getvalue(), WIDTH, HEIGHT)
+        image.save(out, "JPEG", quality=_QUALITY)
+        return Photo(out.getvalue(), WIDTH, HEIGHT, quality_of_photo(out.getvalue()))
 
-    def _view(self, step: str, wheel: str | None) -> tuple[float, float, float]:
-        """Return the middle in um and the px per um: of the wheel looked at first, or of all."""
-        look = [wheel] if wheel else self._steps[step]["look"]
+    def _picture(
+        self, step: Mapping[str, Any], name: str, wheel: str | None, seen: Seen
+    ) -> Image.Image:
+        """Return what stands before the camera, drawn once for all jobs that it is alike on."""
+        if wheel is None and name in OF_A_JOB:
+            canvas = Canvas()
+            OF_A_JOB[name](canvas, seen)
+            return canvas.seen()
+        look = (wheel,) if wheel else tuple(step["look"])
+        if (name, look) not in self._drawn:
+            self._drawn[name, look] = self._alike(name, look, is_of_drive=wheel is not None)
+        return self._drawn[name, look]
+
+    def _alike(self, name: str, look: Sequence[str], *, is_of_drive: bool) -> Image.Image:
+        canvas = Canvas()
+        if name in ALIKE and not is_of_drive:
+            ALIKE[name](canvas)
+            return canvas.seen()
         looked_at = [self._wheels[one] for one in look if one in self._wheels]
-        wheels = looked_at[:1] or list(self._wheels.values())
-        left = min(one["x_um"] - one["r_um"] for one in wheels)
-        right = max(one["x_um"] + one["r_um"] for one in wheels)
-        low = min(one["y_um"] - one["r_um"] for one in wheels)
-        high = max(one["y_um"] + one["r_um"] for one in wheels)
-        px_per_um = 2 * WHEEL_SHARE * min(WIDTH / (right - left), HEIGHT / (high - low))
-        return (left + right) / 2, (low + high) / 2, px_per_um
-
-    def _draw_drive(self, draw: ImageDraw.ImageDraw, view: tuple[float, float, float]) -> None:
-        middle_x, middle_y, px_per_um = view
-
-        def at(x_um: float, y_um: float) -> tuple[float, float]:
-            return (
-                WIDTH / 2 + (x_um - middle_x) * px_per_um,
-                HEIGHT / 2 - (y_um - middle_y) * px_per_um,
-            )
-
-        path = self._drive["path"]
-        thick = max(6, round(5_000 * px_per_um))
-        for here, there in zip(path, [*path[1:], path[0]], strict=True):
-            draw.line([at(*here["out"]), at(*there["in"])], fill=_BELT, width=thick)
-        for wheel in self._drive["wheels"]:
-            x, y = at(wheel["x_um"], wheel["y_um"])
-            radius = wheel["r_um"] * px_per_um
-            box = (x - radius, y - radius, x + radius, y + radius)
-            draw.ellipse(box, fill=_STEEL, outline=_BELT, width=thick // 2)
-            draw.ellipse(
-                (x - radius / 4, y - radius / 4, x + radius / 4, y + radius / 4), fill=_DARK
-            )
-            if "mark_mdeg" in wheel:
-                turn = math.radians(wheel["mark_mdeg"] / 1000)
-                tip = (x + radius * math.cos(turn), y - radius * math.sin(turn))
-                root = (x + radius * 0.7 * math.cos(turn), y - radius * 0.7 * math.sin(turn))
-                draw.line([root, tip], fill=_PAINT, width=max(3, thick // 3))
-
-    def _write(self, draw: ImageDraw.ImageDraw, label: str) -> None:
-        draw.rectangle((0, HEIGHT - 64, WIDTH, HEIGHT), fill=_DARK)
-        draw.text((24, HEIGHT - 50), label, fill=_CHALK, font=self._large)
-        draw.text((WIDTH - 190, 18), t(words.CAPTION), fill=_CHALK, font=self._small)
+        if looked_at and name not in (*OF_THE_DRIVE, *WITH_PINS):
+            view = view_of(looked_at[:1])
+        else:
+            view = view_of(list(self._wheels.values()), _WHOLE_SHARE)
+        drive(canvas, self._drive, view, self._tags if name in WITH_PINS else {})
+        return canvas.seen()
 
 
-def _bay() -> Image.Image:
-    """The engine bay behind the drive: dark, with the cone of a lamp and some grain."""
-    lamp = Image.radial_gradient("L").resize((WIDTH, HEIGHT))
-    light = Image.composite(
-        Image.new("RGB", (WIDTH, HEIGHT), (38, 43, 44)),
-        Image.new("RGB", (WIDTH, HEIGHT), (122, 124, 116)),
-        lamp,
+def _shaken(picture: Image.Image, shot: int) -> Image.Image:
+    """The picture as another hand would hold the camera: some pixels off, and as much closer."""
+    x, y = shot * 7 % (2 * _SHAKE), shot * 11 % (2 * _SHAKE)
+    box = (x, y, WIDTH - 2 * _SHAKE + x, HEIGHT - 2 * _SHAKE + y)
+    return picture.resize((WIDTH, HEIGHT), Image.Resampling.NEAREST, box)
+
+
+def _lit(picture: Image.Image, shot: int) -> Image.Image:
+    """The picture under a lamp that is held somewhere else at each shot."""
+    x, y = shot * 37 % (WIDTH // 4), shot * 53 % (HEIGHT // 4)
+    return ImageChops.multiply(picture, _lamp().crop((x, y, x + WIDTH, y + HEIGHT)))
+
+
+@lru_cache
+def _lamp() -> Image.Image:
+    """Light that falls off from its middle, with the grain of a sensor in it."""
+    size = (WIDTH * 5 // 4, HEIGHT * 5 // 4)
+    far = Image.radial_gradient("L").resize(size)
+    warm, cold = Image.new("RGB", size, (244, 239, 228)), Image.new("RGB", size, (150, 158, 166))
+    light = np.asarray(Image.composite(cold, warm, far), np.float32)
+    grain = np.random.default_rng(1).standard_normal((*light.shape[:2], 1), np.float32)
+    return Image.fromarray(np.clip(light + _GRAIN * grain, 0, 255).astype(np.uint8))
+
+
+def _caption(image: Image.Image, label: str) -> None:
+    draw = ImageDraw.Draw(image)
+    draw.rectangle((0, HEIGHT - 64, WIDTH, HEIGHT), fill=DARK)
+    draw.text((24, HEIGHT - 50), label, fill=CHALK, font=font_of(34))
+    draw.text(
+        (WIDTH - 20, HEIGHT - 42), t(words.CAPTION), fill=CHALK, font=font_of(20), anchor="ra"
     )
-    grain = Image.effect_noise((WIDTH, HEIGHT), 40).filter(ImageFilter.GaussianBlur(1))
-    return Image.blend(light, Image.merge("RGB", (grain,) * 3), 0.12)

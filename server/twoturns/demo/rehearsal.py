@@ -6,11 +6,10 @@ there as one edition more, by an owner's phone, proved or not; and a job by it i
 by a script up to the step that its author wants to see.
 """
 
-import hashlib
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from twoturns.demo.drawn_written import Seen
 from twoturns.demo.pictures import Camera
 from twoturns.demo.scripted_phone import Work
 from twoturns.demo.workshop import deliver, enrolled
@@ -18,23 +17,15 @@ from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import Bundle, canonical
 from twoturns.procedure.language.vocabulary import TOOL_UNITS
 from twoturns.store import Store
-from twoturns.store.bundles import put
+from twoturns.store.bundles import Ready, put, ready
 from twoturns.words import t
 from twoturns.words.en.demo import rehearsal as words
 
+_ODOMETER_KM = 100_000
+_LOT = "LOT-1"  # as `Work` says where no other is given
 _VIN = "TT000000000000001"
 _CALIBRATED = timedelta(days=30)
 _DUE = timedelta(days=365)
-
-
-@dataclass(frozen=True)
-class _Edition:
-    """A bundle as another edition of itself."""
-
-    bundle: shape.Bundle
-    canonical: bytes
-    sha256: str
-    assets: dict[str, bytes]
 
 
 def new_rehearsal(folder: Path, person: str, name: str, now: datetime) -> Store:
@@ -90,17 +81,19 @@ class Rehearsal:
         deliver(self.store, self._owner, now)
         return self._open(edition, job, step, now)
 
-    def _open(self, edition: _Edition, job: str, step: str | None, now: datetime) -> str | None:
+    def _open(self, edition: Ready, job: str, step: str | None, now: datetime) -> str | None:
         said = edition.bundle
         tools = [
             {"tool": kind.upper(), "type": kind, "unit": unit, "low": "-1000", "high": "1000"}
             for kind, unit in TOOL_UNITS.items()
         ]
-        work = Work(said, job, Camera(said).photo, tools=tools)
+        seen = Seen(now.date(), _ODOMETER_KM, said["engine_codes"][0], lot=_LOT)
+        photo = Camera(said).on(seen)
+        work = Work(said, job, photo, tools=tools, takes_time=False)
         vehicle = {
             "vin": _VIN,
             "plate": t(words.PLATE, n=self.shown),
-            "odometer_km": 100_000,
+            "odometer_km": _ODOMETER_KM,
             "engine_code": said["engine_codes"][0],
             "bay": "1",
         }
@@ -113,7 +106,7 @@ class Rehearsal:
         return work.next_step()
 
 
-def _as_edition(bundle: Bundle, edition: int) -> _Edition:
+def _as_edition(bundle: Bundle, edition: int) -> Ready:
     said: shape.Bundle = {**bundle.bundle, "edition": edition}
     data = canonical(said)
-    return _Edition(said, data, hashlib.sha256(data).hexdigest(), bundle.assets)
+    return ready(said, data, bundle.assets)

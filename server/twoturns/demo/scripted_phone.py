@@ -8,12 +8,13 @@ here reads a clock or makes chance: times, salts and pictures come in.
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
 from twoturns.demo import scripted_measures
+from twoturns.instruments.sharpness import Quality
 from twoturns.ledger import base64url, canonical, entry, keys, private
 from twoturns.ledger.entry import MAX_AFTER, Entry
 from twoturns.ledger.keys import SigningKey
@@ -24,16 +25,18 @@ from twoturns.procedure.machine.plan import Look, Plan, PlanItem, plan_of
 from twoturns.procedure.machine.state import JobState
 
 Values = Mapping[str, str]
+_KM_A_MINUTE = 0.6  # chosen: a road test through a small town and out of it
 _PEN = "M40 130C80 30 120 30 130 110S180 160 210 80S260 60 290 120"  # a signature
 
 
 @dataclass(frozen=True)
 class Photo:
-    """A JPEG and its size in pixels."""
+    """A JPEG, its size in pixels, and how sharp and bright a phone judges it; None: it does not."""
 
     data: bytes
     width: int
     height: int
+    quality: Quality | None = None
 
 
 class ScriptedPhone:
@@ -125,6 +128,7 @@ class Work:
         picture: Makes the photo of a proof, of a step's id and the proof's name.
         tools: The registered tools: `tool`, `type`, and `low` and `high` of a wrench.
         lots: The lot of each part that is scanned.
+        takes_time: Whether a wait of ten minutes, or a drive, moves the phone's clock on.
     """
 
     bundle: shape.Bundle
@@ -132,6 +136,7 @@ class Work:
     picture: Callable[[str, str], Photo]
     tools: Sequence[Mapping[str, str]] = ()
     lots: Mapping[str, str] = field(default_factory=dict)
+    takes_time: bool = True
     log: list[Entry] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -160,15 +165,16 @@ class Work:
         return said
 
     def open(self, phone: ScriptedPhone, sha256: str, vehicle: Mapping[str, Any]) -> None:
-        """Open the job: `vehicle` has vin, plate, odometer_km, engine_code, bay, customer?."""
+        """Open it: `vehicle` has vin, plate, odometer_km, engine_code, bay, customer?, phone?."""
         body = {
             "bundle": sha256,
             "vin": phone.private("vin", vehicle["vin"]),
             "plate": phone.private("plate", vehicle["plate"]),
             **{name: vehicle[name] for name in ("odometer_km", "engine_code", "bay")},
         }
-        if "customer" in vehicle:
-            body["customer"] = phone.private("customer", vehicle["customer"])
+        for name in ("customer", "phone"):
+            if name in vehicle:
+                body[name] = phone.private(name, vehicle[name])
         self.write(phone, "job.opened", body)
 
     def next_step(self, end: str = "finished") -> str | None:
@@ -247,23 +253,23 @@ class Work:
             phone: Who does it.
             step: Its id.
             values: Other values than the usual ones, by the proof's name.
-            minutes: How long it takes.
+            minutes: How long it takes, without what its waits and drives take.
             leave_out: Proofs that are not taken.
             passing: House rules that ask and are passed, and why.
         """
         before = len(self.log)
         self.begin(phone, step)
-        phone.wait(minutes)
         proofs = [one for one in self._steps[step]["proof"] if one["name"] not in leave_out]
-        entries = [self._prove(phone, step, one, values.get(one["name"])) for one in proofs]
-        named = [one.id for one in entries if one is not None]
-        body: dict[str, Any] = {"step": step, "proof": named}
+        body: dict[str, Any] = {
+            "step": step,
+            "proof": self._prove_all(phone, step, proofs, values, minutes),
+        }
         if passing:
             body["passed"] = [
                 {
                     "rule": rule,
                     "because": phone.private("words", because),
-                    "photo": self._photograph(phone, step, "passed").id,
+                    "photo": self.photograph(phone, step, "passed").id,
                 }
                 for rule, because in passing.items()
             ]
@@ -283,13 +289,11 @@ class Work:
         values: Values = {},  # noqa: B006 - only read
         words: str | None = None,
     ) -> Entry:
-        """Begin a step, take the readings given, and say how it failed."""
+        """Begin a step, take the readings and photos that are named, and say how it failed."""
         self.begin(phone, step)
-        phone.wait(4)
         proofs = [one for one in self._steps[step]["proof"] if one["name"] in values]
-        entries = [self._prove(phone, step, one, values[one["name"]]) for one in proofs]
         body: dict[str, Any] = {"step": step, "failure": failure}
-        body["proof"] = [one.id for one in entries if one is not None]
+        body["proof"] = self._prove_all(phone, step, proofs, values, minutes=4)
         if words is not None:
             body["words"] = phone.private("words", words)
         return self.write(phone, "step.failed", body)
@@ -302,15 +306,37 @@ class Work:
         end: str = "finished",
         values: Mapping[str, Values] = {},
         minutes: float = 4,
+        longer: Mapping[str, float] = {},
     ) -> None:
         """
         Do one step after the other in the order of the plan, up to a step, or to an end.
+
+        `longer` has the minutes of the steps that take other than the others.
 
         Raises:
             ValueError: As `next_step`.
         """
         while (step := self.next_step(end)) not in (None, until):
-            self.do(phone, str(step), values=values.get(str(step), {}), minutes=minutes)
+            takes = longer.get(str(step), minutes)
+            self.do(phone, str(step), values=values.get(str(step), {}), minutes=takes)
+
+    def _prove_all(
+        self,
+        phone: ScriptedPhone,
+        step: str,
+        proofs: Sequence[Mapping[str, Any]],
+        values: Values,
+        minutes: float,
+    ) -> list[str]:
+        """Give one proof after the other, the step's minutes between them; return their entries."""
+        share = minutes / (len(proofs) + 1)
+        entries = []
+        for proof in proofs:
+            value = values.get(proof["name"])
+            phone.wait(share + (lasts_minutes(proof, value) if self.takes_time else 0))
+            entries.append(self._prove(phone, step, proof, value))
+        phone.wait(share)
+        return [one.id for one in entries if one is not None]
 
     def _prove(
         self, phone: ScriptedPhone, step: str, proof: Mapping[str, Any], value: str | None
@@ -319,7 +345,7 @@ class Work:
         if kind == "confirm":
             return None
         if kind == "photo":
-            return self._photograph(phone, step, name)
+            return self.photograph(phone, step, name)
         if kind == "signature":
             text = phone.private("signature", value or _PEN)
             return self.write(phone, "note.added", {"step": step, "name": name, "text": text})
@@ -358,7 +384,7 @@ class Work:
             measured = scripted_measures.turned(value, proof["unit"], take)
         else:
             wheels = {one["id"]: one for one in self.bundle["drive"]["wheels"]}
-            taken = self._photograph(phone, step, proof["name"])
+            taken = self.photograph(phone, step, proof["name"])
             photo = (taken.body["blob"], taken.body["width"], taken.body["height"])
             measured = scripted_measures.tapped(wheels[proof["wheel"]], value, photo)
             more = {"photo": taken.id}
@@ -380,10 +406,11 @@ class Work:
         in_hand = {one.get("tag") for one in self.bundle["tools"] if one["slot"] in self._out}
         return min(reaching, key=lambda tool: tool not in in_hand, default=None)
 
-    def _photograph(self, phone: ScriptedPhone, step: str, name: str) -> Entry:
+    def photograph(self, phone: ScriptedPhone, step: str, name: str) -> Entry:
+        """Take the photo of a step that has this name."""
         photo = self.picture(step, name)
         phone.photos.append(photo.data)
-        body = {
+        body: dict[str, Any] = {
             "step": step,
             "name": name,
             "blob": private.blob_id(photo.data),
@@ -393,6 +420,8 @@ class Work:
             "height": photo.height,
             "how": "live",
         }
+        if photo.quality is not None:
+            body["quality"] = asdict(photo.quality)
         return self.write(phone, "photo.taken", body)
 
 
@@ -421,6 +450,21 @@ def usual_value(proof: Mapping[str, Any]) -> str:
     places = max(len(one.partition(".")[2]) for one in limits)
     middle = sum(map(Decimal, limits)) / len(limits)
     return f"{middle:.{places}f}"
+
+
+def lasts_minutes(proof: Mapping[str, Any], value: str | None) -> float:
+    """
+    Return how long a proof keeps its mechanic whatever the step's work: a wait, or a drive.
+
+    >>> lasts_minutes({"kind": "wait", "low": "10", "unit": "min"}, None)
+    10.0
+    >>> lasts_minutes({"kind": "reading", "unit": "km"}, "12")
+    20.0
+    """
+    if proof["kind"] == "wait":
+        return float(proof["low"])
+    is_driven = proof["kind"] == "reading" and proof.get("unit") == "km"
+    return float(value or usual_value(proof)) / _KM_A_MINUTE if is_driven else 0
 
 
 def logged(said: Entry, standing: str = "good") -> LogEntry:

@@ -3,35 +3,42 @@ The demo: a workshop with people, tools, procedures and jobs in several states.
 
 Everything in it came in the way a phone's entries do: signed by an enrolled device, appended by
 the store. What happens is written in `demo_jobs/*.yaml`: `workshop.yaml` says who and what is
-there, each other file is the story of one job. Names, parts and vehicles are invented.
+there, and what happened in it; each other file is the story of one job. Names, parts and vehicles
+are invented.
 """
 
 import json
 import os
 import shutil
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
+from functools import partial
 from pathlib import Path
 from typing import Any, Final
 
 import yaml
 
+from twoturns.demo.caller import enquiry
+from twoturns.demo.drawn_written import Seen
 from twoturns.demo.pictures import Camera
 from twoturns.demo.scripted_phone import ScriptedPhone, Work
+from twoturns.demo.teller import Teller
 from twoturns.ledger.keys import SigningKey
 from twoturns.procedure.compile.bundle import Bundle, load
 from twoturns.store import Store
+from twoturns.store.backup import back_up
 from twoturns.store.blob_texts import wants_an_owner
 from twoturns.store.bundles import publish, put
 from twoturns.store.enrolment import let_in
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.invite import invite
+from twoturns.trade.interval import Interval, due
 from twoturns.words import t
 from twoturns.words.en.demo import workshop as texts
 
 MARK: Final = "demo.json"  # in the folder, once it is whole: who the demo's people are
-_SET_UP_BEFORE: Final = timedelta(days=6)
+_SET_UP_BEFORE: Final = timedelta(days=24)
+_FRIDAY: Final = 4
 _CALIBRATED_BEFORE: Final = timedelta(days=120)
 _DUE_AFTER: Final = timedelta(days=365)
 
@@ -61,10 +68,13 @@ def open_demo(folder: Path, now: datetime, new_person: Callable[[], str]) -> Sto
             hint=t(texts.NOT_A_DEMO_HINT),
         )
     half = folder.with_name(f".{folder.name}.{os.getpid()}")
+    demo = None
     try:
-        _Demo(half, now, new_person).make()
+        demo = _Demo(half, folder, now, new_person)
+        demo.make()
     except BaseException:
-        shutil.rmtree(half, ignore_errors=True)  # nothing in it came from anybody
+        for each in (half, *([demo.backup] if demo else [])):
+            shutil.rmtree(each, ignore_errors=True)  # nothing in it came from anybody
         raise
     if folder.exists():
         folder.rmdir()
@@ -78,19 +88,41 @@ def persons(store: Store) -> dict[str, dict[str, str]]:
     return said
 
 
-class _Demo:
-    """The making of one demo workshop."""
+def moment(began: Mapping[str, Any], now: datetime) -> datetime:
+    """
+    Return when something began: hours before now, or at a time of a working day before today.
 
-    def __init__(self, folder: Path, now: datetime, new_person: Callable[[], str]) -> None:
+    Args:
+        began: `hours_ago`; or `workdays_ago` and `at`, a time by the clock of this machine.
+        now: In UTC.
+    """
+    if "hours_ago" in began:
+        return now - timedelta(hours=float(began["hours_ago"]))
+    day = now.astimezone().date()
+    for _ in range(int(began["workdays_ago"])):
+        day -= timedelta(days=1)
+        while day.weekday() > _FRIDAY:
+            day -= timedelta(days=1)
+    return datetime.combine(day, time.fromisoformat(began["at"])).astimezone(UTC)
+
+
+class _Demo:
+    """The making of one demo workshop, in a folder that is moved to its place afterwards."""
+
+    def __init__(
+        self, folder: Path, place: Path, now: datetime, new_person: Callable[[], str]
+    ) -> None:
         self.now, self.new_id = now, new_person
         self.scripts = scripts_folder()
         self.said = _yaml(self.scripts / "workshop.yaml")
-        stories = [_yaml(path) for path in sorted(self.scripts.glob("[0-9]*.yaml"))]
-        self.stories = sorted(stories, key=lambda one: -float(one["began_hours_ago"]))
         self.store = Store.create(folder, self.said["name"], now - _SET_UP_BEFORE)
+        # Beside it, as a backup must be; of this workshop alone, another demo may have stood here.
+        self.backup = place.with_name(f"{place.name}-backup-{self.store.ledger.workshop[:8]}")
         self.received = now - _SET_UP_BEFORE
         self.phones: dict[str, ScriptedPhone] = {}
         self.bundles: dict[str, tuple[Bundle, Camera]] = {}
+        self.works: dict[str, Work] = {}  # by plate
+        self.stated: dict[str, str] = {}  # the newest statement of a kind
 
     def make(self) -> None:
         people = {}
@@ -99,11 +131,72 @@ class _Demo:
             self.store.name_person(person, one["name"], self.received)
             people[called] = {"person": person, **one}
             self.phones[called] = enrolled(self.store, person, one["role"], self.received)
+        for called, whose in self.said["second_phones"].items():
+            one = people[whose]
+            self.phones[called] = enrolled(self.store, one["person"], one["role"], self.received)
         for tool in self.said["tools"]:
             self._register(tool)
-        for story in self.stories:
-            self._tell(story)
+        for tell in self._in_order():
+            tell()
         (self.store.folder / MARK).write_text(json.dumps(people, ensure_ascii=False))
+
+    def _in_order(self) -> list[Callable[[], None]]:
+        """Return what tells each job and each thing that happened in the workshop, oldest first."""
+        told: list[tuple[datetime, Callable[[], None]]] = []
+        for path in self.scripts.glob("[0-9]*.yaml"):
+            story = _yaml(path)
+            at = moment(story["began"], self.now)
+            told.append((at, partial(self._tell, story, at)))
+        for event in self.said["happened"]:
+            at = moment(event["began"], self.now)
+            told.append((at, partial(self._happen, event, at)))
+        return [tell for _, tell in sorted(told, key=lambda one: one[0])]
+
+    def _happen(self, event: Mapping[str, Any], at: datetime) -> None:
+        """State what an owner said of the workshop, or back it up."""
+        owner = self.phones["owner"]
+        owner.clock = at
+        for statement in event.get("states", ()):
+            ((kind, body),) = statement.items()
+            self.stated[kind] = owner.write(kind, self._meant(body, owner)).id
+        for follow in event.get("follows", ()):
+            words = owner.private("words", follow["words"])
+            body = {"of": self.stated[follow["of"]], "how": follow["how"], "words": words}
+            self.works[follow["plate"]].write(owner, "recall.followed", body)
+            owner.wait(4)
+        if "call" in event:
+            self._take_call(event["call"], owner)
+        self._deliver(owner)
+        if event.get("backs_up"):
+            self.received = max(self.received, at)
+            back_up(self.store, self.backup, self.received)
+
+    def _meant(self, body: Mapping[str, Any], owner: ScriptedPhone) -> dict[str, Any]:
+        """
+        Return a body with what scripts cannot write. `{days: 14}`: the day so many after it was
+        said; `{person: mechanic}` and `{device: mechanic}`: ids; `{name: Ada}`: a private name.
+        """
+        day = owner.clock.astimezone().date()
+        meant: dict[str, Callable[[Any], object]] = {
+            "days": lambda days: (day + timedelta(days=days)).isoformat(),
+            "person": lambda called: self.phones[called].person,
+            "device": lambda called: self.phones[called].key.thumbprint,
+            "name": lambda name: owner.private("name", name),
+        }
+        return {
+            field: meant[next(iter(value))](*value.values()) if isinstance(value, dict) else value
+            for field, value in body.items()
+        }
+
+    def _take_call(self, call: Mapping[str, Any], owner: ScriptedPhone) -> None:
+        """Somebody calls, and may say no to what is advised; no job is opened."""
+        job, on = self.new_id(), owner.clock.astimezone().date()
+        taken = owner.write("enquiry.taken", enquiry(owner, call, on), job=job)
+        if "declines" in call:
+            owner.wait(5)
+            words = owner.private("words", call["declines"]["words"])
+            said = {"enquiry": taken.id, "how": call["declines"]["how"], "words": words}
+            owner.write("enquiry.declined", said, job=job, after=[taken.id])
 
     def _register(self, tool: Mapping[str, str]) -> None:
         body = {name: value for name, value in tool.items() if name != "certificate"}
@@ -137,19 +230,26 @@ class _Demo:
         owner.write("bundle.published", {"bundle": bundle.sha256, **body})
         deliver(self.store, owner, self.received)
 
-    def _tell(self, story: Mapping[str, Any]) -> None:
+    def _tell(self, story: Mapping[str, Any], began: datetime) -> None:
         bundle, camera = self._bundle(story["procedure"])
         mechanic, owner = self.phones[story["mechanic"]], self.phones["owner"]
-        mechanic.clock = self.now - timedelta(hours=float(story["began_hours_ago"]))
+        mechanic.clock = began
+        photo = camera.on(_seen(story, bundle, began))
         tools, lots = self.said["tools"], story["lots"]
-        work = Work(bundle.bundle, self.new_id(), camera.photo, tools=tools, lots=lots)
+        work = Work(bundle.bundle, self.new_id(), photo, tools=tools, lots=lots)
+        self.works[story["vehicle"]["plate"]] = work
+        if "call" in story:
+            on = mechanic.clock.astimezone().date()
+            said = {**story["vehicle"], **story["call"]}
+            work.write(mechanic, "enquiry.taken", enquiry(mechanic, said, on))
+            mechanic.wait(6)
         work.open(mechanic, bundle.sha256, story["vehicle"])
-        teller = _Teller(work, mechanic, owner, story["values"], float(story["minutes_a_step"]))
+        teller = Teller(work, self.phones, mechanic, owner, story)
         for line in story["story"]:
             ((verb, how),) = line.items()
             teller.tell(verb, how)
-            self._deliver(mechanic, owner)
-        self._deliver(mechanic, owner)
+            self._deliver(*self.phones.values())
+        self._deliver(*self.phones.values())
 
     def _deliver(self, *phones: ScriptedPhone) -> None:
         """Bring in what the phones wrote, in the order of their clocks."""
@@ -174,7 +274,7 @@ def enrolled(store: Store, person: str, role: str, now: datetime) -> ScriptedPho
 
 def deliver(store: Store, phone: ScriptedPhone, received: datetime) -> None:
     """Send what a scripted phone holds, photos first, as the store takes it from a real one."""
-    kept = [store.blobs.put(data) for data in phone.photos]
+    kept = store.blobs.put_all(phone.photos)
     store.ledger.keep(kept, received)
     values = [data.decode() for data in phone.private_values]
     receipt = store.ledger.append(phone.lines, values, received=received, offset_ms=0)
@@ -184,68 +284,19 @@ def deliver(store: Store, phone: ScriptedPhone, received: datetime) -> None:
         sent.clear()
 
 
-@dataclass
-class _Teller:
-    """Tells one job's story, line by line: each verb of a script is a method."""
-
-    work: Work
-    mechanic: ScriptedPhone
-    owner: ScriptedPhone
-    values: Mapping[str, Mapping[str, str]]
-    minutes: float
-
-    def tell(self, verb: str, how: Mapping[str, Any]) -> None:
-        verbs: dict[str, Callable[..., None]] = {
-            "run": self._run,
-            "do": self._do,
-            "fail": self._fail,
-            "note": self._note,
-            "wait": self._wait,
-            "question": self._question,
-            "gap": self._gap,
-            "close": self._close,
-            "approve": self._approve,
-        }
-        verbs[verb](**how)
-
-    def _run(self, until: str | None = None) -> None:
-        self.work.run(self.mechanic, until=until, values=self.values, minutes=self.minutes)
-
-    def _do(self, step: str, **how: Any) -> None:
-        self.work.do(self.mechanic, step, minutes=self.minutes, **how)
-
-    def _fail(self, step: str, failure: str, words: str, values: Mapping[str, str]) -> None:
-        self.work.fail(self.mechanic, step, failure, values=values, words=words)
-
-    def _note(self, step: str, words: str) -> None:
-        body = {"step": step, "text": self.mechanic.private("words", words)}
-        self.work.write(self.mechanic, "note.added", body)
-
-    def _wait(self, minutes: float) -> None:
-        self.mechanic.wait(minutes)
-
-    def _close(self, end: str, because: str | None = None) -> None:
-        body: dict[str, Any] = {"end": end}
-        if because is not None:
-            body["because"] = self.mechanic.private("words", because)
-        self.work.write(self.mechanic, "job.closed", body)
-
-    def _question(self, step: str, words: str) -> None:
-        question = self.owner.private("words", words)
-        self._owner_writes("review.returned", {"step": step, "question": question})
-
-    def _gap(self, step: str, because: str) -> None:
-        said = self.owner.private("words", because)
-        self._owner_writes("review.gap", {"step": step, "because": said})
-
-    def _approve(self) -> None:
-        self._owner_writes("review.approved", {})
-
-    def _owner_writes(self, kind: str, body: Mapping[str, Any]) -> None:
-        """The owner hears of it a little later, and the mechanic goes on after that."""
-        self.owner.clock = self.mechanic.clock + timedelta(minutes=3)
-        self.work.write(self.owner, kind, body)
-        self.mechanic.clock = self.owner.clock + timedelta(minutes=1)
+def _seen(story: Mapping[str, Any], bundle: Bundle, began: datetime) -> Seen:
+    """Return what the camera may find on a job."""
+    vehicle, interval = story["vehicle"], bundle.bundle["interval"]
+    on, km = began.astimezone().date(), int(vehicle["odometer_km"])
+    again = due(km, on, Interval(km=interval["km"], months=interval["months"]))
+    return Seen(
+        on=on,
+        odometer_km=km,
+        engine_code=vehicle["engine_code"],
+        lot=story["lots"].get("belt", ""),
+        due=(again.on, again.km) if again.on and again.km else None,
+        looks=story.get("looks", {}),
+    )
 
 
 def _yaml(path: Path) -> dict[str, Any]:

@@ -5,7 +5,7 @@ The comb: a belt span's modes, damped and slightly sharp, fitted to the samples 
 
 f is the first mode as heard. The law of the modes is that of a stiff string (Fletcher, Rossing: The
 Physics of Musical Instruments, section 2.18). Figures are chosen on the bench: synthetic belts and
-real strings (tests/bench/bench_pluck.py), seeds 1,000 to 1,399. Twin of
+real strings (tests/bench/bench_pluck.py), seeds 1,000 to 1,599. Twin of
 client/src/instruments/pluck-comb.ts.
 
 The columns are sums of powers of one complex number for each mode, so the normal equations are
@@ -46,9 +46,13 @@ B_BETWEEN = (-0.001, 0.018)  #: chosen: round GRID_B, and just below 0, so that 
 AS_GOOD = 0.97  #: chosen on the bench: so near the best, a higher comb is taken
 FAMILY = 0.12  #: chosen: combs nearer than this share are readings of one pitch
 SPECTRA_SAMPLES = (1_200, 480, 200)  #: chosen: 300, 120 and 50 ms, for long and short ringing
-#: An octave below: detunings and quality factors tried for the modes between those of a comb.
-BETWEEN = (1, 3, 5, 7)  #: by definition: halves of the first mode
+BETWEEN = 4  #: chosen: so many modes between those of a comb, the first below its first
+OCTAVE = 0.5  #: by definition: where the modes of an octave below lie
+#: Chosen: where no harmonic comb has modes. What is found there is a room, or a finger.
+ELSEWHERE = (0.3, 0.4, 0.6, 0.7)
+#: Detunings tried for the modes between those of a comb.
 BETWEEN_TUNE = (0.98, 0.99, 1.0, 1.01, 1.02)  #: chosen on the bench
+LEAST_OF_THE_PLUCK = 1 / 3  #: chosen: below it the noise's own spread is what is told
 FFT_SIZE = 4_096  #: chosen: a bin of 1 Hz, and the parabola does the rest
 LEAST_PEAK = 0.15  #: chosen on the bench, of the highest peak
 BLOCK = 32  #: chosen: powers of a mode are made once for so many samples
@@ -75,9 +79,13 @@ class Window:
 
 @dataclass
 class Fitter:
-    """Fits combs to one pluck; `sound` begins at its onset, behind the whitener."""
+    """
+    Fits combs to one pluck; `sound` begins at its onset, behind the whitener, which leaves
+    `noise_power` of the noise.
+    """
 
     sound: Samples
+    noise_power: float
     windows: dict[int, Window] = field(default_factory=dict)
 
     def window(self, hz: float) -> Window:
@@ -98,25 +106,40 @@ class Fitter:
         logs = mode_logs(hz, q, b)
         return explained(window, logs) - MODE_PRICE * len(logs)
 
-    def between(self, comb: Comb) -> float:
+    def of_the_pluck(self, hz: float) -> float:
+        """Return how much of a window's energy is not the noise's, a third at least."""
+        window = self.window(hz)
+        weight = 1.5 * window.half  # of its samples: the first half, and half of the second
+        noise = weight * self.noise_power / window.energy if window.energy > 0 else 1.0
+        return max(LEAST_OF_THE_PLUCK, 1 - noise)
+
+    def between(self, comb: Comb, place: float = OCTAVE) -> float:
         """
-        Return the share of energy that modes halfway between a comb's own explain beyond it.
+        Return the share of energy that modes between a comb's own explain beyond it.
 
         A slack span whose first mode the microphone hardly hears looks like one an octave higher;
-        what gives it away is its third and fifth mode.
+        what gives it away is its third and fifth mode, halfway between those of the answer.
+
+        Args:
+            comb: The answer.
+            place: Where between two of its modes, as a share of the way.
         """
         window = self.window(comb.hz / 2)
         own = mode_logs(comb.hz, comb.q, comb.b)
-        n = np.array(BETWEEN)
+        n = place + np.arange(BETWEEN)
         shares = []
         for tune in BETWEEN_TUNE:
-            mode_hz = n * comb.hz / 2 * tune
+            mode_hz = n * comb.hz * tune
             keep = mode_hz < HIGHEST_MODE_HZ
             for q in GRID_Q:
-                decay = np.pi * comb.hz / 2 * n**DECAY_POWER / q
+                decay = np.pi * comb.hz / 2 * (2 * n) ** DECAY_POWER / q
                 more = (-decay[keep] + 2j * np.pi * mode_hz[keep]) / RATE_HZ
                 shares.append(explained(window, np.concatenate([own, more])))
         return max(shares) - explained(window, own)
+
+    def elsewhere(self, comb: Comb) -> float:
+        """Return the same of places where no octave has modes: their mean."""
+        return sum(self.between(comb, place) for place in ELSEWHERE) / len(ELSEWHERE)
 
 
 def explained(window: Window, logs: Complex) -> float:
@@ -210,8 +233,8 @@ def period_peaks(sound: Samples) -> list[float]:
 class Search:
     """The combs of one pluck: looked for in the open, and near the target; fits are shared."""
 
-    def __init__(self, sound: Samples) -> None:
-        self.fitter = Fitter(sound)
+    def __init__(self, sound: Samples, noise_power: float) -> None:
+        self.fitter = Fitter(sound, noise_power)
         self.refined: dict[float, Comb] = {}
         self.coarse: dict[float, Comb] = {}
 

@@ -90,6 +90,11 @@ def whitener(noise: Samples, extra_power: float) -> Samples:
     return taps
 
 
+def power_left(noise: Samples, taps: Samples) -> float:
+    """Return the power of a noise behind its whitener, where the filter has seen enough of it."""
+    return float(np.mean(filtered(noise, taps)[ORDER:] ** 2))
+
+
 def filtered(slow: Samples, taps: Samples) -> Samples:
     """Return a sound behind a filter, as long as it was; the filter has seen nothing before it."""
     return np.convolve(slow, taps)[: len(slow)]
@@ -105,7 +110,7 @@ def find_onset(slow: Samples) -> Onset:
     noise = noise_of(slow)
     taps = whitener(noise, 0.001 * float(noise @ noise) / len(noise))
     power = filtered(slow, taps) ** 2
-    floor = float(np.mean(filtered(noise, taps)[ORDER:] ** 2)) + 1e-20
+    floor = power_left(noise, taps) + 1e-20
     power[:ORDER] = power[-EDGE_SAMPLES:] = floor  # the filters have not seen enough there
     # Before the clip there was noise.
     sums = np.concatenate(

@@ -17,16 +17,22 @@ from marshmallow import ValidationError, fields
 from twoturns.words import t
 from twoturns.words.en.ledger import bodies as words
 
-from .bodies_of_jobs import JOB_BODIES
+from .bodies_of_audits import AUDIT_BODIES, AUDITORS
+from .bodies_of_enquiries import ENQUIRY_BODIES
+from .bodies_of_findings import FINDING_BODIES
+from .bodies_of_jobs import JOB_BODIES as BODIES_AT_WORK
+from .bodies_of_pages import PAGE_BODIES
+from .bodies_of_registers import REGISTER_BODIES
 from .bodies_of_workshops import WORKSHOP_BODIES
 from .compiled import compiled
 from .errors import BadBody
 from .fields import BodySchema
 
-EDITION: Final = 2  # the newest that this program knows
-BODIES: Final = JOB_BODIES | WORKSHOP_BODIES
+EDITION: Final = 3  # the newest that this program knows
+JOB_BODIES: Final = BODIES_AT_WORK | ENQUIRY_BODIES | FINDING_BODIES | PAGE_BODIES
+BODIES: Final = JOB_BODIES | WORKSHOP_BODIES | AUDIT_BODIES
 JOB_KINDS: Final = frozenset(JOB_BODIES)
-WORKSHOP_KINDS: Final = frozenset(WORKSHOP_BODIES)
+WORKSHOP_KINDS: Final = frozenset(WORKSHOP_BODIES | AUDIT_BODIES)
 # The others are of the first edition.
 SINCE: Final[Mapping[str, int]] = {
     "rules.began": 2,
@@ -39,18 +45,28 @@ SINCE: Final[Mapping[str, int]] = {
     "work.refused": 2,
     "device.shut": 2,
     "device.serves": 2,
+    "enquiry.taken": 3,
+    "enquiry.declined": 3,
+    **dict.fromkeys(AUDIT_BODIES, 3),
+    "recall.followed": 3,
+    "tool.checked": 3,
+    "notice.settled": 3,
+    **dict.fromkeys(REGISTER_BODIES, 3),
+    **dict.fromkeys(FINDING_BODIES, 3),
+    **dict.fromkeys(PAGE_BODIES, 3),
 }
 
 _CONSOLE_ONLY = {"workshop.keyed", "blob.kept", "backup.made", "rules.began", "recovery.committed"}
 # Owners might, until the rules of an edition began: then it is the console's alone.
 _CONSOLE_ONLY_SINCE = {"blob.erased": 2}
-_OWNER_ONLY = {"review.returned", "review.gap", "review.approved", "recall.borne"}
+_OWNER_ONLY = {"review.returned", "review.gap", "review.approved"}
+_OWNER_ONLY |= {"recall.borne", "recall.followed", "notice.settled"}
 # A device enrols itself, in the role it is about to have.
 _MAY_WRITE: Final[dict[str, frozenset[str]]] = {
-    "console": WORKSHOP_KINDS,
-    "owner": JOB_KINDS | (WORKSHOP_KINDS - _CONSOLE_ONLY),
+    "console": WORKSHOP_KINDS - AUDITORS,
+    "owner": JOB_KINDS | (WORKSHOP_KINDS - _CONSOLE_ONLY - AUDITORS),
     "mechanic": (JOB_KINDS - _OWNER_ONLY) | {"device.enrolled"},
-    "auditor": frozenset({"note.added", "device.enrolled"}),
+    "auditor": AUDITORS | {"note.added", "device.enrolled"},
 }
 _SCHEMAS = {kind: schema() for kind, schema in BODIES.items()}
 _CHECKS = {kind: compiled(schema, EDITION + 1) for kind, schema in _SCHEMAS.items()}

@@ -1,6 +1,6 @@
 """What the entries of a job say, one marshmallow schema a kind; who may write it: `bodies`."""
 
-from typing import Final
+from typing import ClassVar, Final
 
 from twoturns.words import t
 from twoturns.words.en.ledger import bodies_of_jobs as texts
@@ -25,6 +25,9 @@ class JobOpened(BodySchema):
     engine_code = f.text()
     bay = f.text()
     customer = f.ref(optional=True)
+    phone = f.ref(optional=True)
+    odometer_unit = f.one_of("mi", optional=True)
+    since: ClassVar = {"phone": 3, "odometer_unit": 3}
 
 
 class ToolMoved(BodySchema):
@@ -175,10 +178,12 @@ class NoteAdded(BodySchema):
 
 
 class ReviewReturned(BodySchema):
-    """The owner's question on a step."""
+    """The owner's question on a step, or on a photo of it."""
 
     step = f.name()
     question = f.ref()
+    photo = f.entry_id(optional=True)
+    since: ClassVar = {"photo": 3}
 
 
 class ReviewAnswered(BodySchema):
@@ -203,6 +208,28 @@ class RecallBorne(BodySchema):
 
     recall = f.entry_id()
     parts = f.many(f.entry_id(), IDS, shortest=1)
+    because = f.ref()
+
+
+class RecallFollowed(BodySchema):
+    """
+    How far somebody came with one vehicle of a recall, or of a wrench that was found out: `how` is
+    `told`, `not_reached`, `answered`, `replaced`, `retightened` or `accepted`.
+    """
+
+    of = f.entry_id()
+    how = f.name()
+    words = f.ref(optional=True)
+
+
+class NoticeSettled(BodySchema):
+    """
+    The owner has seen to what the workshop's statements speak against a job: which notice, of which
+    tool or procedure, and why it need not be said any more.
+    """
+
+    notice = f.text()
+    about = f.text(optional=True)
     because = f.ref()
 
 
@@ -234,5 +261,7 @@ JOB_BODIES: Final[dict[str, type[BodySchema]]] = {
     "review.gap": ReviewGap,
     "review.approved": Nothing,
     "recall.borne": RecallBorne,
+    "recall.followed": RecallFollowed,
     "job.closed": JobClosed,
+    "notice.settled": NoticeSettled,
 }

@@ -6,6 +6,7 @@ from twoturns.words import t
 from twoturns.words.en.ledger import bodies_of_workshops as words
 
 from . import fields as f
+from .bodies_of_registers import REGISTER_BODIES, ToolRegistered, file
 from .fields import IDS, LONG, BodySchema
 
 ROLES: Final = ("owner", "mechanic", "auditor")
@@ -120,17 +121,6 @@ class BundleWithdrawn(BodySchema):
     because = f.text(LONG)
 
 
-class ToolRegistered(BodySchema):
-    """A measuring tool of the workshop, and its range."""
-
-    tool = f.text()
-    type = f.name()
-    label = f.text(200)
-    low = f.decimal(optional=True)
-    high = f.decimal(optional=True)
-    unit = f.text(16, optional=True)
-
-
 class ToolCalibrated(BodySchema):
     """A tool was calibrated."""
 
@@ -138,13 +128,47 @@ class ToolCalibrated(BodySchema):
     on = f.date()
     due = f.date()
     certificate = f.text(200, optional=True)
+    document = file()
+
+    since: ClassVar = {"document": 3}
+
+
+class FoundPoint(BodySchema):
+    """What a tool was set to and what it delivered, in the check's unit."""
+
+    nominal = f.decimal()
+    found = f.decimal()
+    direction = f.one_of("clockwise", "anticlockwise", optional=True)
+
+
+class ToolChecked(BodySchema):
+    """
+    How a tool was found, before anybody adjusted it. `until` is the day by which the vehicles of a
+    tool that was found out are to be followed up. With `allowed` it is one that shows: `nominal` is
+    what was there, `found` what it showed, and `allowed`, in `unit`, what it may be off.
+    """
+
+    tool = f.text()
+    on = f.date()
+    unit = f.text(16)
+    points = f.many(f.nested(FoundPoint, t(words.FOUND_POINT_MEMBERS)), 20, shortest=1)
+    allowed_percent = f.decimal()
+    allowed = f.decimal(optional=True)
+    certificate = f.text(200, optional=True)
+    until = f.date(optional=True)
 
 
 class LotRecalled(BodySchema):
-    """A lot of parts must not be fitted any more."""
+    """
+    A lot of parts must not be fitted any more. `until` is the day by which its vehicles are to be
+    followed up.
+    """
 
     lot = f.text()
     because = f.text(LONG)
+    until = f.date(optional=True)
+
+    since: ClassVar = {"until": 3}
 
 
 class WorkAccepted(BodySchema):
@@ -256,6 +280,7 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "bundle.withdrawn": BundleWithdrawn,
     "tool.registered": ToolRegistered,
     "tool.calibrated": ToolCalibrated,
+    "tool.checked": ToolChecked,
     "lot.recalled": LotRecalled,
     "work.accepted": WorkAccepted,
     "work.refused": WorkRefused,
@@ -272,4 +297,5 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "erasure.hastened": ErasureHastened,
     "erasure.ruled": ErasureRuled,
     "recovery.committed": RecoveryCommitted,
+    **REGISTER_BODIES,
 }

@@ -10,6 +10,8 @@ but of the kind `UNREAD`: whatever goes by kinds leaves it alone, until a newer 
 """
 
 import hashlib
+import re
+from base64 import urlsafe_b64decode
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -19,7 +21,7 @@ from twoturns.words.en.ledger import entry as words
 
 from . import base64url, canonical, forms, keys
 from .bodies import BODIES, EDITION, JOB_KINDS, check_body
-from .errors import BadBody, BadEntry, TooLarge
+from .errors import BadBody, BadEntry, NotCanonical, TooLarge
 from .forms import formed
 
 MAX_LINE_BYTES = 64 * 1024
@@ -101,14 +103,10 @@ def parse(line: str) -> Entry:
             t(words.LINE_TOO_LONG, head=len(head) + 1 + len(data), max_line_bytes=MAX_LINE_BYTES),
             hint=t(words.LINE_TOO_LONG_HINT),
         )
-    signature = base64url.decode(head, keys.SIGNATURE_BYTES)
-    members = canonical.loads(data)
-    _check_members(members)
+    signature, members = _by_form(line) or _piece_by_piece(head, data)
     kind = members["kind"]
     edition = check_body(kind, members["body"])
     _check_job(kind, members["job"])
-    del members["v"]
-    members["after"] = tuple(members["after"])
     wire = {"wire_kind": kind, "wire_body": members["body"], "edition": edition}
     if edition > EDITION:
         members |= {"kind": UNREAD, "body": {}}
@@ -137,6 +135,38 @@ def sign(members: Mapping[str, Any], key: keys.SigningKey) -> Entry:
             hint=t(words.UNKNOWN_FIELD_HINT),
         )
     return signed
+
+
+def _by_form(line: str) -> tuple[bytes, dict[str, Any]] | None:
+    """
+    Return signature and members of a line that has the form of nearly all: in one look.
+
+    None says nothing of what is wrong, nor that something is. `_FORM` leaves no choice but the
+    body's bytes: where those are canonical, all of it is.
+    """
+    form = _FORM(line)
+    if form is None:
+        return None
+    signature, after, at, body, device, job, kind, person, seq, workshop = form.groups()
+    ids, number = tuple(after[1:-1].split('","')) if after else (), int(seq)
+    if number > canonical.MAX_INTEGER or len(set(ids)) < len(ids):
+        return None
+    try:
+        said = canonical.loads(body.encode(), depth=1)
+    except NotCanonical:
+        return None
+    members = {"workshop": workshop, "job": None if job == "null" else job[1:-1], "device": device}
+    members |= {"person": person, "seq": number, "after": ids, "at": at, "kind": kind, "body": said}
+    return urlsafe_b64decode(f"{signature}=="), members
+
+
+def _piece_by_piece(head: str, data: bytes) -> tuple[bytes, dict[str, Any]]:
+    """As `_by_form`, of any line: what is wrong with it is raised."""
+    signature = base64url.decode(head, keys.SIGNATURE_BYTES)
+    members = canonical.loads(data)
+    _check_members(members)
+    del members["v"]
+    return signature, {**members, "after": tuple(members["after"])}
 
 
 def _check_members(members: object) -> None:
@@ -169,6 +199,15 @@ def _is_after(value: object) -> bool:
     )
 
 
+_ID: Final = f'"{forms.SHA256}"'
+# Of the last character of 64 bytes in base64 four bits mean nothing, and must be zero.
+_FORM: Final = re.compile(
+    r"([A-Za-z0-9_-]{85}[AQgw]) "
+    rf'\{{"after":\[((?:{_ID}(?:,{_ID}){{0,{MAX_AFTER - 1}}})?)\],"at":"({forms.AT})",'
+    rf'"body":(\{{.*\}}),"device":"({forms.KEY})","job":(null|"{forms.UUID7}"),'
+    rf'"kind":"({forms.KIND})","person":"({forms.UUID7}|{CONSOLE})","seq":([1-9][0-9]{{0,15}}),'
+    rf'"v":1,"workshop":"({forms.KEY})"\}}'
+).fullmatch
 _IS_ID: Final = formed(forms.SHA256)
 _IS_JOB: Final = formed(forms.UUID7)
 _CHECKS: Final[dict[str, Callable[[Any], bool]]] = {

@@ -89,9 +89,9 @@ def signature() -> fields.String:
     return _formed(SIGNATURE, t(words.A_SIGNATURE), optional=False)
 
 
-def uuid7() -> fields.String:
+def uuid7(*, optional: bool = False) -> fields.String:
     """The id of a person or a job."""
-    return _formed(UUID7, t(words.A_UUID), optional=False)
+    return _formed(UUID7, t(words.A_UUID), optional)
 
 
 def name(*, optional: bool = False) -> fields.String:
@@ -109,9 +109,9 @@ def at(*, optional: bool = False) -> fields.String:
     return _formed(AT, t(words.A_TIME), optional)
 
 
-def date() -> fields.String:
+def date(*, optional: bool = False) -> fields.String:
     """A day."""
-    return _formed(DATE, t(words.A_DAY), optional=False)
+    return _formed(DATE, t(words.A_DAY), optional)
 
 
 def text(longest: int = 64, *, shortest: int = 1, optional: bool = False) -> fields.String:

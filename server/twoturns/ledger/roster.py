@@ -26,6 +26,7 @@ from . import base64url, canonical, entry, keys
 from .bodies import may_write
 from .entry import CONSOLE, Entry
 from .errors import EnrolmentRefused, LedgerError
+from .instants import instant
 from .persons import Persons
 
 _ASK_AGAIN = t(words.ASK_NEW_INVITATION)
@@ -99,12 +100,16 @@ class Invitation:
     secret: bytes
 
 
+MOST_REMEMBERED = 1_000  # answers to who may write what, for as many persons as entries name
+
+
 class Roster:
     """Keys, roles and invitations as a ledger's statements made them so far."""
 
     def __init__(self, workshop: str) -> None:
         self.workshop = workshop
         self._taken: list[tuple[int, Entry]] = []
+        self._rights: dict[tuple[str, str, str], bool] = {}  # after all that was taken
         self._begin_anew()
 
     def _begin_anew(self) -> None:
@@ -127,6 +132,7 @@ class Roster:
         if is_one and not (self._taken and index <= self._taken[-1][0]):
             self._take(index, statement)
             self._taken.append((index, statement))
+            self._rights.clear()
 
     def _take(self, index: int, statement: Entry) -> None:
         _STATEMENTS[statement.kind](self, index, statement)
@@ -162,6 +168,17 @@ class Roster:
 
     def has_right(self, any_entry: Entry, index: int) -> bool:
         """Say whether its device might write an entry, at its place in the ledger."""
+        if not self._taken or index <= self._taken[-1][0]:
+            return self._had_right(any_entry, index)
+        # Nothing has changed since: what holds here holds for all of its kind that follow.
+        asked = (any_entry.device, any_entry.wire_kind, any_entry.person)
+        if asked not in self._rights:
+            if len(self._rights) >= MOST_REMEMBERED:
+                self._rights.clear()
+            self._rights[asked] = self._had_right(any_entry, index)
+        return self._rights[asked]
+
+    def _had_right(self, any_entry: Entry, index: int) -> bool:
         device = self._devices.get(any_entry.device)
         return (
             device is not None
@@ -211,7 +228,9 @@ class Roster:
         """
         invited = self._follows(enrolment)
         if now_at is not None and now_at >= invited.until:
-            raise EnrolmentRefused(t(words.INVITATION_OVER, until=invited.until), hint=_ASK_AGAIN)
+            raise EnrolmentRefused(
+                t(words.INVITATION_OVER, until=instant(invited.until)), hint=_ASK_AGAIN
+            )
         return invited
 
     def _follows(self, enrolment: Entry) -> Invited:

@@ -180,18 +180,13 @@ def verify_inclusion(
     """Say whether the path leads from the leaf at `index` to the root of `size` leaves."""
     if not 0 <= index < size:
         return False
-    place, last, node = index, size - 1, leaf
-    for sibling in path:
-        if last == 0:
-            return False
-        if place % 2 or place == last:
-            node = _node_hash(sibling, node)
-            while place % 2 == 0 and place != 0:
-                place, last = place // 2, last // 2
-        else:
-            node = _node_hash(node, sibling)
-        place, last = place // 2, last // 2
-    return last == 0 and node == root
+    sides = _stand_left(index, size - 1)
+    if len(sides) != len(path):
+        return False
+    node = leaf
+    for is_left, sibling in zip(sides, path, strict=True):
+        node = _node_hash(sibling, node) if is_left else _node_hash(node, sibling)
+    return node == root
 
 
 def verify_inclusion_of(
@@ -234,19 +229,32 @@ def verify_consistency(
     place, last = old - 1, new - 1
     while place % 2:
         place, last = place // 2, last // 2
+    sides = _stand_left(place, last)
+    if len(sides) != len(proof) - 1:
+        return False
     old_node = new_node = proof[0]
-    for sibling in proof[1:]:
-        if last == 0:
-            return False
-        if place % 2 or place == last:
+    for is_left, sibling in zip(sides, proof[1:], strict=True):
+        if is_left:
             old_node = _node_hash(sibling, old_node)
             new_node = _node_hash(sibling, new_node)
-            while place % 2 == 0 and place != 0:
-                place, last = place // 2, last // 2
         else:
             new_node = _node_hash(new_node, sibling)
+    return old_node == old_root and new_node == new_root
+
+
+def _stand_left(place: int, last: int) -> list[bool]:
+    """
+    Say of each sibling on the way from a node to the root whether it stands left of the way:
+    `place` is the node's, `last` that of the last node beside it.
+    """
+    sides = []
+    while last:
+        is_left = place % 2 == 1 or place == last
+        sides.append(is_left)
+        while is_left and place % 2 == 0:
+            place, last = place // 2, last // 2
         place, last = place // 2, last // 2
-    return last == 0 and old_node == old_root and new_node == new_root
+    return sides
 
 
 def _node_hash(left: bytes, right: bytes) -> bytes:

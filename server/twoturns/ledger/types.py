@@ -25,8 +25,9 @@ _OPENING = """\
 import type { Form, ObjectForm } from './body-form'
 """
 _FORMS = """\
-/** The checks, as data: `checkBody` in forms.ts runs them. */
-export const bodyForms: Record<Kind, ObjectForm> = {"""
+/** The checks, as data: `checkBody` in forms.ts runs them. Those of a job's entries. */
+export const jobForms = {"""
+_ALL = "export const bodyForms: Record<Kind, ObjectForm> = { ...jobForms, ...workshopForms }"
 
 
 def source() -> str:
@@ -34,8 +35,9 @@ def source() -> str:
     interfaces: dict[str, str] = {}
     kinds = [f"  '{kind}': {_named(schema, interfaces)}" for kind, schema in BODIES.items()]
     named: dict[str, str] = {}
-    forms = [f"  '{kind}': {_object_form(schema, named)}," for kind, schema in BODIES.items()]
-    job_kinds = [f"  {kind!r}," for kind in BODIES if kind in JOB_KINDS]
+    forms = {kind: f"  '{kind}': {_object_form(one, named)}," for kind, one in BODIES.items()}
+    of_jobs = [form for kind, form in forms.items() if kind in JOB_KINDS]
+    of_workshops = [form for kind, form in forms.items() if kind not in JOB_KINDS]
     parts = [
         [_OPENING],
         ["\n\n".join(interfaces.values()), ""],
@@ -44,10 +46,11 @@ def source() -> str:
         [f"export type Role = {' | '.join(map(repr, ROLES))}", ""],
         ["/** The newest edition of kinds and fields that this program knows. */"],
         [f"export const EDITION = {EDITION}", ""],
-        ["export const jobKinds = [", *job_kinds, "] as const", ""],
-        ["export type JobKind = (typeof jobKinds)[number]", ""],
+        ["export type JobKind = keyof typeof jobForms", ""],
         [*(f"const {name}: Form = {form}" for form, name in named.items()), ""],
-        [_FORMS, *forms, "}", ""],
+        [_FORMS, *of_jobs, "} satisfies Partial<Record<Kind, ObjectForm>>", ""],
+        ["const workshopForms = {", *of_workshops, "}", ""],
+        [_ALL, ""],
     ]
     return "\n".join(line for part in parts for line in part)
 
@@ -56,14 +59,19 @@ def _named(schema: type[BodySchema], interfaces: dict[str, str]) -> str:
     """Return the name of a schema's interface, written once before those that use it."""
     name = schema.__name__.removesuffix("Schema")
     if name not in interfaces:
+        (base, *_) = schema.__bases__
+        is_more = issubclass(base, BodySchema) and base is not BodySchema
+        goes_on = f" extends {_named(base, interfaces)}" if is_more else ""
+        theirs = base().fields if is_more else {}
         members = [
             f"  {field_name}{'' if field.required else '?'}: {_type(field, interfaces)}"
             for field_name, field in schema().fields.items()
+            if field_name not in theirs
         ]
         says = re.sub(r"\s+", " ", schema.__doc__ or "").strip()
         # An empty interface would take any object: a body that says nothing has no members.
         shape = (
-            f"interface {name} {{\n" + "\n".join(members) + "\n}"
+            f"interface {name}{goes_on} {{\n" + "\n".join(members) + "\n}"
             if members
             else f"type {name} = Record<string, never>"
         )
@@ -85,10 +93,12 @@ def _type(field: fields.Field[Any], interfaces: dict[str, str]) -> str:
 def _object_form(schema: type[BodySchema], named: dict[str, str]) -> str:
     """Return the check of an object as code; its members' checks are given names in `named`."""
     members = schema().fields
-    code = {name: _form(field, named) for name, field in members.items()}
-    optional = [name for name, field in members.items() if not field.required]
+    code = {
+        name if field.required else f"{name}?": _form(field, named)
+        for name, field in members.items()
+    }
     any_of = {"any_of": _as_json(schema.any_of)} if schema.any_of else {}
-    return _as_object({"members": _as_object(code), "optional": _as_json(optional), **any_of})
+    return _as_object({"members": _as_object(code), **any_of})
 
 
 def _form(field: fields.Field[Any], named: dict[str, str]) -> str:
@@ -96,7 +106,12 @@ def _form(field: fields.Field[Any], named: dict[str, str]) -> str:
     if isinstance(field, fields.Nested):
         form = _as_object({"object": _object_form(_schema_of(field), named)})
     else:
-        said = {name: _as_json(value) for name, value in field.metadata.items()}
+        # What is expected of any other form the phone says by the form.
+        said = {
+            name: _as_json(value)
+            for name, value in field.metadata.items()
+            if name != "expected" or "pattern" in field.metadata
+        }
         inner = {"list": _form(field.inner, named)} if isinstance(field, fields.List) else {}
         form = _as_object({**inner, **said})
     return named.setdefault(form, f"form{len(named) + 1}")

@@ -100,11 +100,16 @@ class Torque(TypedDict):
 
 
 class Option(TypedDict):
-    """One answer of a choice; `ok`: whether it proves the step."""
+    """
+    One answer of a choice; `ok`: whether it proves the step; `finding`: it is to be followed up;
+    `permit`: who gives it holds that permit.
+    """
 
     id: Name
     says: Words
     ok: bool
+    finding: NotRequired[bool]
+    permit: NotRequired[Name]
 
 
 class Proof(TypedDict):
@@ -133,11 +138,14 @@ class Proof(TypedDict):
 
 
 class Failure(TypedDict):
-    """How a step can fail: what is seen, and what to do then."""
+    """
+    How a step can fail: what is seen, and what to do then; `finding`: it is to be followed up.
+    """
 
     id: Name
     says: Words
     then: Words
+    finding: NotRequired[bool]
 
 
 class Use(TypedDict):
@@ -147,10 +155,38 @@ class Use(TypedDict):
     count: int
 
 
+class Crop(TypedDict):
+    """What is shown of a picture, in hundredths of its width and height."""
+
+    left_percent: int
+    top_percent: int
+    width_percent: int
+    height_percent: int
+
+
+class Arrow(TypedDict):
+    """An arrow on a picture: its tip in hundredths of the whole, and where it points (90: up)."""
+
+    x_percent: int
+    y_percent: int
+    angle_deg: int
+
+
+class Picture(TypedDict):
+    """A picture at a step. `asset`: its name among the assets. `says`: a line to remember it by."""
+
+    asset: FileName
+    crop: NotRequired[Crop]
+    arrow: NotRequired[Arrow]
+    says: NotRequired[Title]
+
+
 class Step(TypedDict):
     """
-    One step of the work. `act`: text of the main key. `look`: wheels or tools to look at. `once`:
+    One step of the work. `act`: text of the main key. `look`: wheels or tools to look at. `drawn`:
+    what the app draws in place of the drive, a word of the vocabulary. `once`:
     it cannot be done again. `instead`: the rules with a maker's word that it comes under.
+    `permit`: who does it holds that permit.
     """
 
     id: Name
@@ -161,10 +197,13 @@ class Step(TypedDict):
     says: list[Words]
     because: NotRequired[str]
     caution: NotRequired[Caution]
+    picture: NotRequired[Picture]
     look: list[Name]
+    drawn: NotRequired[Name]
     torque: NotRequired[Torque]
     undo: bool
     must: bool
+    permit: NotRequired[Name]
     together: NotRequired[str]
     once: bool
     instead: NotRequired[list[Name]]

@@ -8,14 +8,14 @@ the workshop's statements anew, and phones bring what it lacks.
 from pathlib import Path
 
 from twoturns.store.blob_facts import BlobFacts
-from twoturns.store.blobs import Blobs
 from twoturns.store.check import check_signatures, checked_records
-from twoturns.store.database import Database, mark_as_backup
 from twoturns.store.errors import RecordsLost, StoreError
 from twoturns.store.generations import workshop_of
-from twoturns.store.newest_checkpoint import Newest, mark_as_guarded
+from twoturns.store.ledger_url import open_ledger
+from twoturns.store.newest_checkpoint import Newest
+from twoturns.store.photos_at import open_photos
 from twoturns.store.rebuild import rebuild_views
-from twoturns.store.store import DATABASE_FILE, Store
+from twoturns.store.store import FLOOR_BYTES, Store
 from twoturns.words import t
 from twoturns.words.en.store import accept_loss as words
 
@@ -27,6 +27,7 @@ def accept(folder: Path) -> int:
     Raises:
         StoreError: `nothing-lost`, if it can be opened as it is.
         Damaged: If what is left is not whole: then a backup must be restored.
+        PhotosAway: If the store of the photos does not answer. Nothing is changed then.
     """
     try:
         Store(folder, needs_key=False)
@@ -38,15 +39,16 @@ def accept(folder: Path) -> int:
             code="nothing-lost",
             hint=t(words.NOTHING_LOST_HINT),
         )
-    database = Database(folder / DATABASE_FILE)
+    database = open_ledger(folder)
     with database.read() as db:
         workshop = workshop_of(db)
         size = check_signatures(checked_records(db), workshop)
+    blobs, _ = open_photos(folder, None, FLOOR_BYTES, workshop)
+    facts = BlobFacts.of_all(blobs, database)
     Newest(folder).set_aside()
-    facts = BlobFacts.of_all(Blobs(folder / "blobs"), database)
     with database.write() as db:
         rebuild_views(db, workshop, facts)
-        mark_as_backup(db, True)
-        mark_as_guarded(db, False)
+        db.mark("backup", True)
+        db.mark("guarded", False)
     database.close()
     return size

@@ -1,5 +1,6 @@
 """
-A backup: a folder on another disk with the ledger as it was at some moments, and its blobs.
+A backup: a folder on another disk with the ledger as it was at some moments, its blobs, and beside
+each ledger the drafts and `house.yaml` of its time.
 
 Phones free their photos on the word of a backup, and a backup is what is left when the folder is
 not. So nothing in it is replaced before it is sure that what comes is of the same workshop, not
@@ -9,24 +10,22 @@ that this run wrote was read back from the disk. (What earlier runs wrote is rea
 uploads are not in it.
 """
 
-import hashlib
 import os
 import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from itertools import chain
 from pathlib import Path
 
-import sqlite_utils
-
 from twoturns.ledger.tree import Tree
 from twoturns.store import files
-from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
+from twoturns.store.blob_folder import BlobFolder
+from twoturns.store.blobs import Blobs, copied_sha256, file_sha256
 from twoturns.store.book import Nodes, size_of
 from twoturns.store.check import check_signatures, checked_records
-from twoturns.store.database import is_backup
 from twoturns.store.errors import BackupFull, Damaged, StoreError, WorkshopFull
 from twoturns.store.generations import (
     CHECKED,
@@ -39,11 +38,12 @@ from twoturns.store.generations import (
     read_back,
     read_ledger,
     whole_tree,
-    write_grown,
-    write_ledger,
 )
 from twoturns.store.keyring import KEY_FILE
-from twoturns.store.store import DATABASE_FILE, Store
+from twoturns.store.ledger_copy import write_grown, write_ledger
+from twoturns.store.port import Connection
+from twoturns.store.store import Store
+from twoturns.store.working_files import replace_working_files
 from twoturns.words import t
 from twoturns.words.en.store import backup as words
 
@@ -53,10 +53,14 @@ _OURS = ("blobs", "uploads", "ledger", CHECKED, LOCK)  # how the names in a back
 
 @dataclass(frozen=True)
 class Backup:
-    """How many records a backup covers, and which older ledgers in its folder are damaged."""
+    """
+    How many records a backup covers, which older ledgers in its folder are damaged, and which
+    working files of the workshop could not be read: of them it has the copy of the backup before.
+    """
 
     size: int
     damaged: tuple[Path, ...]
+    unread: tuple[Path, ...]
 
 
 def back_up(
@@ -83,25 +87,22 @@ def back_up(
         BackupFull: If the disk of the backup is full.
     """
     try:
-        size, damaged = _add_generation(store, target, generations, reads_all=reads_all)
+        backup = _add_generation(store, target, generations, reads_all=reads_all)
     except WorkshopFull as error:
         raise BackupFull(target) from error
-    store.ledger.state("backup.made", {"size": size}, now)
-    return Backup(size, tuple(damaged))
+    store.ledger.state("backup.made", {"size": backup.size}, now)
+    return backup
 
 
 @files.full_disk_is_told
-def _add_generation(
-    store: Store, target: Path, generations: int, *, reads_all: bool
-) -> tuple[int, list[Path]]:
-    """Return the size of the new generation, and the older ones that are damaged."""
+def _add_generation(store: Store, target: Path, generations: int, *, reads_all: bool) -> Backup:
     folder = _open(store, target)
     with folder.locked(), _removed_at_the_end(target / FRESH) as fresh:
         before, damaged = _grown(store, folder, fresh), list[Path]()
         start = 0 if before is None else before.size
         if before is None:
             before, damaged = _newest_whole(folder)
-            write_ledger(store.folder / DATABASE_FILE, fresh)
+            write_ledger(store.database, fresh)
         sha256 = read_back(fresh)
         with read_ledger(fresh) as db:
             tree = _check(db, store, folder, start)
@@ -112,13 +113,17 @@ def _add_generation(
         _have_blobs(store, folder.blobs, reads_all=reads_all or is_unfinished)
         folder.end_blobs()
         _keep_old_form(folder, before)
-        files.move_into_place(fresh, folder.place(said.size))
+        made = Generation(folder.place(said.size), said.size)
+        # The ledger is evidence and the photos wait for it: a file to work with never stops it.
+        kept = next((one.working for one in folder.generations()), None)
+        unread = replace_working_files(store.folder, made.working, kept)
+        files.move_into_place(fresh, made.path)
         folder.note_checked(store.ledger.sign(said.text(store.ledger.workshop)))
         # Here the new generation stands: now may go what is over.
         folder.prune(generations)
         for blob in filter(folder.blobs.has, store.views.erased()):
             folder.blobs.erase(blob)
-    return said.size, damaged
+    return Backup(said.size, tuple(damaged), tuple(unread))
 
 
 def _grown(store: Store, folder: BackupFolder, fresh: Path) -> Generation | None:
@@ -131,7 +136,7 @@ def _grown(store: Store, folder: BackupFolder, fresh: Path) -> Generation | None
     said = folder.checked_file(store.ledger.key, store.ledger.workshop)
     if newest is None or said is None or said.size != newest.size:
         return None
-    is_grown = write_grown(store.folder / DATABASE_FILE, newest.path, said.sha256, fresh)
+    is_grown = write_grown(store.database, newest.path, said.sha256, fresh)
     return newest if is_grown else None
 
 
@@ -165,7 +170,7 @@ def _open(store: Store, target: Path) -> BackupFolder:
     target.mkdir(parents=True, exist_ok=True)
     target.chmod(0o700)
     folder = BackupFolder(target)
-    Blobs.create(folder.blobs.folder)
+    BlobFolder.create(folder.blobs.folder)
     files.sync_folder(target)
     return folder
 
@@ -179,7 +184,7 @@ def _is_backup(target: Path) -> bool:
         return False  # a server has it, or had it
     try:
         with read_ledger(old) as db:
-            return is_backup(db)
+            return db.is_marked("backup")
     except Damaged:
         return False
 
@@ -200,7 +205,7 @@ def _newest_whole(folder: BackupFolder) -> tuple[Generation | None, list[Path]]:
     return None, damaged
 
 
-def _check(db: sqlite_utils.Database, store: Store, folder: BackupFolder, start: int) -> Tree:
+def _check(db: Connection, store: Store, folder: BackupFolder, start: int) -> Tree:
     """
     Read the copy back: records from an index on against the tree, signatures from the last good
     point on. What stands below `start` was compared, to the byte, with what was checked before.
@@ -215,7 +220,7 @@ def _check(db: sqlite_utils.Database, store: Store, folder: BackupFolder, start:
     return tree
 
 
-def _key_bringers(store: Store, db: sqlite_utils.Database, end: int) -> Iterator[tuple[int, str]]:
+def _key_bringers(store: Store, db: Connection, end: int) -> Iterator[tuple[int, str]]:
     """
     Yield the records below an index that may bring a key. Where they are the workshop's views say:
     one that they leave out makes a signature of later on one of nobody's.
@@ -270,7 +275,7 @@ def _keep_old_form(folder: BackupFolder, before: Generation | None) -> None:
 # Blobs.
 
 
-def _have_blobs(store: Store, there: Blobs, *, reads_all: bool) -> None:
+def _have_blobs(store: Store, there: BlobFolder, *, reads_all: bool) -> None:
     """Have every blob there that the workshop keeps."""
     for blob, size in store.views.kept_sizes():
         if _is_there(size, there, blob) and not (reads_all and not there.is_whole(blob)):
@@ -282,24 +287,21 @@ def _have_blobs(store: Store, there: Blobs, *, reads_all: bool) -> None:
             )
 
 
-def _is_there(size: int, blobs: Blobs, blob: str) -> bool:
+def _is_there(size: int, blobs: BlobFolder, blob: str) -> bool:
     try:
         return blobs.path(blob).stat().st_size == size
     except FileNotFoundError:
         return False
 
 
-def copy_blob(here: Blobs, there: Blobs, blob: str) -> bool:
+def copy_blob(here: Blobs, there: BlobFolder, blob: str) -> bool:
     """Have a blob there, read back from the disk; False if it is missing here, or not whole."""
     temporary = there.temporary / secrets.token_hex(16)
     try:
         with here.open(blob) as source, temporary.open("xb") as copy:
-            digest = hashlib.sha256()
-            while piece := source.read(PIECE_BYTES):
-                digest.update(piece)
-                files.write_all(copy.fileno(), piece)
+            hashed = copied_sha256(source, partial(files.write_all, copy.fileno()))
             os.fsync(copy.fileno())
-        if digest.hexdigest() != blob:
+        if hashed != blob:
             return False
         files.forget_cached(temporary)
         with temporary.open("rb") as copy:

@@ -3,6 +3,8 @@ What was found when a blob was last read through: `blob-checks.db`, beside the l
 
 It is no truth: whoever removes it has every blob read anew, and nothing else happens. It stands in
 a file of its own, so that looking at photos never waits for the ledger, nor the ledger for it.
+Where the ledger lies on a server these are tables beside it: such a file cannot be shared by
+machines (SQLite's write-ahead log needs memory that all who open it share).
 
     whole       the bytes hash to their name
     altered     they do not: they were changed on the disk, by somebody or by the disk
@@ -12,16 +14,18 @@ a file of its own, so that looking at photos never waits for the ledger, nor the
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Literal
 
-from twoturns.store.database import Database, Row, run_script
+from twoturns.store import database as embedded
 from twoturns.store.errors import Damaged
+from twoturns.store.port import Database, Row, run_script
 from twoturns.store.times import as_text
 
+NAME = "blob-checks.db"
 Found = Literal["whole", "altered", "missing", "mistyped", "misshown"]
 
 SCHEMA = """
@@ -47,11 +51,29 @@ class Check:
 
 
 class Checks:
-    """The file of checks. It is opened, and made, when it is first asked for."""
+    """
+    What was found. Its tables are made when something is first noted.
 
-    def __init__(self, path: Path) -> None:
-        self._database = Database(path)
+    Args:
+        database: Where they stand, with transactions apart from the ledger's.
+        file: The file that this is, where it is one of its own.
+    """
+
+    def __init__(self, database: Database, file: Path | None = None) -> None:
+        self._database, self._file = database, file
         self._is_ready = False
+
+    @classmethod
+    def beside(cls, folder: Path, ledger: Database, open_again: Callable[[], Database]) -> "Checks":
+        """Return those of a workshop's folder, given its ledger, and what opens that once more."""
+        if not ledger.connection().is_embedded:
+            return cls(open_again())
+        file = folder / NAME
+        return cls(embedded.Database(file), file)
+
+    def let_go(self) -> None:
+        """Close this thread's connection."""
+        self._database.close()
 
     def note(self, blob: str, found: Found) -> None:
         """Note what was found just now."""
@@ -87,12 +109,11 @@ class Checks:
     def begin_slice(self, now: datetime) -> None:
         """Note that a slice of the daily reading has begun: even one that dies is the day's."""
         with self._ready().write() as db:
-            db.execute("insert or replace into slices values (?, 0, 0)", [as_text(now)])
+            db.execute(_SLICE, [as_text(now), 0, 0])
 
     def end_slice(self, begun: datetime, blobs: int, damaged: int) -> None:
         with self._ready().write() as db:
-            row = [as_text(begun), blobs, damaged]
-            db.execute("insert or replace into slices values (?, ?, ?)", row)
+            db.execute(_SLICE, [as_text(begun), blobs, damaged])
 
     def last_slice(self) -> str | None:
         """Return when the newest slice was begun, an `at`."""
@@ -100,17 +121,22 @@ class Checks:
         return rows[0]["begun"] if rows else None
 
     def _rows(self, sql: str, parameters: Sequence[str] = ()) -> list[Row]:
-        """Ask. Of a file that nobody made yet nothing is known, and asking takes no room."""
-        if not self._is_ready and not self._database.path.exists():
+        """Ask. Where nobody noted anything yet nothing is known, and asking takes no room."""
+        if not self._is_ready and not self._is_there():
             return []
         return self._ready().rows(sql, parameters)
+
+    def _is_there(self) -> bool:
+        return self._file.exists() if self._file else self._database.has_table("checked")
 
     def _ready(self) -> Database:
         if not self._is_ready:
             try:
                 self._make()
             except Damaged:
-                self._begin_anew()
+                if self._file is None:
+                    raise
+                self._begin_anew(self._file)
             self._is_ready = True
         return self._database
 
@@ -119,14 +145,18 @@ class Checks:
             with self._database.write() as db:
                 run_script(db, SCHEMA)
 
-    def _begin_anew(self) -> None:
+    def _begin_anew(self, file: Path) -> None:
         """Throw a damaged file away: all it said can be found out again."""
         self._database.close()
         for end in ("", "-wal", "-shm"):
-            self._database.path.with_name(self._database.path.name + end).unlink(missing_ok=True)
+            file.with_name(file.name + end).unlink(missing_ok=True)
         self._make()
 
 
+_SLICE = """
+insert into slices values (?, ?, ?)
+on conflict (begun) do update set blobs = excluded.blobs, damaged = excluded.damaged
+"""
 _READ_AT = """
 select blob, read_at from checked where blob in (select value from json_each(?))
 """
@@ -138,5 +168,5 @@ order by found_at desc, blob
 _NOTE = """
 insert into checked values (:blob, :found, :now, :now)
 on conflict (blob) do update set read_at = :now, found = :found,
-    found_at = case when found = :found then found_at else :now end
+    found_at = case when checked.found = :found then checked.found_at else :now end
 """

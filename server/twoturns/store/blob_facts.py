@@ -20,6 +20,7 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any, TypeVar, cast
 
 from twoturns.ledger import private
@@ -28,11 +29,12 @@ from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import MOST_BYTES
 from twoturns.store.blob_texts import bundle_of, private_value, wants_an_owner
 from twoturns.store.blobs import Blobs
-from twoturns.store.database import Database
+from twoturns.store.port import Database
 from twoturns.words import t
 from twoturns.words.en.store import blob_facts as words
 
 T = TypeVar("T")
+AT_ONCE = 500
 
 
 class NotRead(Exception):
@@ -102,22 +104,26 @@ class BlobFacts:
             self._read_all(_named(entry.kind, entry.body))
 
     def _read_all(self, blobs: Iterable[str]) -> None:
-        for blob in blobs:
-            if blob not in self._read and self._blobs.has(blob):
-                self.read(blob)
+        new = [blob for blob in blobs if blob not in self._read]
+        for blob, data in self._blobs.read_each(new, MOST_BYTES):
+            if data is not None or self._blobs.has(blob):
+                self._take_in(blob, data)
 
     @classmethod
     def of_all(cls, blobs: Blobs, database: Database) -> "BlobFacts":
         """Read what the entries of a whole ledger name, for views that are made anew."""
         facts = cls(blobs, reads_late=True)
         with database.read() as db:
-            for (text,) in db.execute(_NAMING):
-                facts._read_all(_named_in(text))
+            named = (blob for (text,) in db.each(_NAMING) for blob in _named_in(text))
+            while some := list(islice(named, AT_ONCE)):
+                facts._read_all(dict.fromkeys(some))
         return facts
 
     def read(self, blob: str) -> None:
         """Read a blob, and check what it says. One that is missing or damaged says nothing."""
-        data = self._blobs.read(blob, MOST_BYTES)
+        self._take_in(blob, self._blobs.read(blob, MOST_BYTES))
+
+    def _take_in(self, blob: str, data: bytes | None) -> None:
         if data is not None and len(data) <= private.MAX_BYTES:
             value = private_value(data)
             if value is not None:
@@ -150,8 +156,8 @@ def _told(said: shape.Bundle | shape.Outline) -> BundleSays:
 
 
 def _named(kind: str, body: Mapping[str, Any]) -> tuple[str, ...]:
-    if kind == "job.opened":
-        return (body["vin"]["blob"], body["plate"]["blob"])
+    if kind in ("job.opened", "enquiry.taken"):
+        return tuple(body[name]["blob"] for name in ("vin", "plate") if name in body)
     return (body["bundle"],) if kind == "bundle.published" else ()
 
 
@@ -166,4 +172,5 @@ def _named_in(record: str) -> tuple[str, ...]:
 _NAMING = """
 select record from records
 where record like '%"kind":"job.opened"%' or record like '%"kind":"bundle.published"%'
+    or record like '%"kind":"enquiry.taken"%'
 """

@@ -7,10 +7,11 @@ called there, and which kind of file it is said to be.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from twoturns.ledger.entry import Entry
 from twoturns.store.blob_texts import named_blobs
-from twoturns.store.database import Database, Row
+from twoturns.store.port import Database, Row
 from twoturns.store.stored import stored
 from twoturns.words import t
 from twoturns.words.en.store import blob_names as words
@@ -53,6 +54,8 @@ def names_of(entry: Entry) -> Iterator[Named]:
     for blob in named_blobs(body):
         if blob == body.get("bundle"):
             yield Named(blob, "procedure")
+        elif entry.kind in REGISTER_FILES:
+            yield Named(blob, t(words.REGISTER_FILE))
         elif entry.kind == "person.named":
             yield Named(blob, t(words.PERSON_NAME))
         elif blob not in saw:
@@ -89,19 +92,24 @@ def _photo_rows(database: Database, wanted: set[str] | None) -> Iterator[Row]:
         yield from database.rows(_PHOTOS_OF_JOB, [blob])
 
 
+# What stands on the workshop's registers with a file: certificates, permits, pictures of sets.
+REGISTER_FILES: Final = ("tool.calibrated", "permit.given", "set.registered")
+_NAMING = ("person.named", "device.named", "bundle.published", *REGISTER_FILES)
+
+
 def _is_ref(value: object) -> bool:
     return isinstance(value, dict) and value.keys() == {"blob"}
 
 
-_RECORDS = """
+_RECORDS = f"""
 select "index", record from entries join records using ("index")
 where job in (select job from mentions where blob = :blob
     union select job from held_mentions where blob = :blob)
 union all select "index", record from entries join records using ("index")
-where job is null and kind in ('person.named', 'bundle.published')
+where job is null and kind in ({",".join(map(repr, _NAMING))})
     and exists (select 1 from mentions where blob = :blob and job = '')
 order by "index"
-"""
+"""  # noqa: S608 - constants only
 _PHOTOS = """
 select "index", record from entries join records using ("index") where kind = 'photo.taken'
 """

@@ -8,15 +8,14 @@ tree, lets the views follow, and writes the workshop's own statements.
 import copy
 import json
 import secrets
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any, Self
-
-import sqlite_utils
 
 from twoturns.ledger import checkpoint, entry
 from twoturns.ledger.entry import CONSOLE, MAX_AFTER, Entry
 from twoturns.ledger.errors import EnrolmentRefused
+from twoturns.ledger.instants import instant
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.receipt import Receipt
 from twoturns.ledger.record import Record
@@ -24,8 +23,9 @@ from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree, leaf_hash, peaks
 from twoturns.store import erasures, sight
 from twoturns.store.blob_facts import BlobFacts
-from twoturns.store.database import Connection
 from twoturns.store.errors import LineRefused
+from twoturns.store.ids import Ids
+from twoturns.store.port import Connection
 from twoturns.store.projector import Projector
 from twoturns.store.stored import stored
 from twoturns.store.times import as_text
@@ -34,7 +34,7 @@ from twoturns.words.en.store import book as words
 
 SCHEMA = """
 create table if not exists records (
-    "index" integer primary key, id text not null unique, record text not null) strict;
+    "index" integer primary key, id text not null, record text not null) strict;
 create table if not exists nodes (
     level integer not null, number integer not null, hash blob not null,
     primary key (level, number)) strict, without rowid;
@@ -51,7 +51,7 @@ BLOBS_A_RECORD = 400  # of at most 500 that a `blob.kept` may name: its line sta
 class Nodes:
     """The tree's nodes in the database."""
 
-    def __init__(self, db: sqlite_utils.Database) -> None:
+    def __init__(self, db: Connection) -> None:
         self._db = db
 
     def get(self, level: int, number: int) -> bytes:
@@ -67,7 +67,7 @@ class Nodes:
 class KnownNodes(Nodes):
     """As `Nodes`, for one transaction: each is read once. Paths to a root share most of them."""
 
-    def __init__(self, db: sqlite_utils.Database) -> None:
+    def __init__(self, db: Connection) -> None:
         super().__init__(db)
         self._known: dict[tuple[int, int], bytes] = {}
 
@@ -78,10 +78,41 @@ class KnownNodes(Nodes):
 
     def tree(self, size: int, *earlier: int) -> Tree:
         """Return the tree of a size; what its root and earlier ones are made of is read at once."""
-        places = {place for each in (size, *earlier) for place in peaks(each)}
-        rows = self._db.execute(_NODES, [json.dumps([*places])])
-        self._known.update({(level, number): node for level, number, node in rows})
+        self._read({place for each in (size, *earlier) for place in peaks(each)})
         return Tree(self, size)
+
+    def proving(self, size: int, indices: Iterable[int]) -> Tree:
+        """
+        Return the tree of a size in which these records are going to be proved. On a server what
+        that takes is read at once, as each statement is a way there and back; in a file a node is
+        read sooner than it is foreseen.
+        """
+        if not self._db.is_embedded:
+            asked = _Asked()
+            tree = Tree(asked, size)
+            tree.root()
+            tree.inclusion_of(indices, size)
+            self._read(asked.places)
+        return Tree(self, size)
+
+    def _read(self, places: Iterable[tuple[int, int]]) -> None:
+        packed = [level << _NUMBER_BITS | number for level, number in places]
+        rows = self._db.execute(_NODES, [json.dumps(packed)])
+        self._known.update({(level, number): node for level, number, node in rows})
+
+
+class _Asked:
+    """Which nodes a root or a proof is made of, whatever they are."""
+
+    def __init__(self) -> None:
+        self.places: set[tuple[int, int]] = set()
+
+    def get(self, level: int, number: int) -> bytes:
+        self.places.add((level, number))
+        return b""
+
+    def put(self, level: int, number: int, node: bytes) -> None:
+        raise NotImplementedError
 
 
 class _Growing(KnownNodes):
@@ -110,10 +141,12 @@ class Book:
         facts: BlobFacts,
         key: SigningKey,
         received: datetime,
+        ids: Ids,
     ) -> None:
         self._db, self._roster, self._facts, self._key = db, roster, facts, key
-        self._received = as_text(received)
-        self._projector = Projector(db, roster, facts)
+        self._received, self._ids = as_text(received), ids
+        ids.catch_up(db)
+        self._projector = Projector(db, roster, facts, ids)
         self._found: dict[str, tuple[int, str] | None] = {}
         self._shut: dict[str, bool] = {}
         self._held: dict[str, tuple[int, int]] = {}
@@ -136,24 +169,24 @@ class Book:
         """Have the views made anew in between: what was remembered of them goes."""
         self._write()
         rebuild()
-        self._projector = Projector(self._db, self._roster, self._facts)
+        self._ids.forget()
+        self._ids.catch_up(self._db)
+        self._projector = Projector(self._db, self._roster, self._facts, self._ids)
         self._found.clear()
         self._shut.clear()
 
-    def expect(self, ids: Collection[str]) -> None:
+    def expect(self, entries: Sequence[Entry]) -> None:
         """Ask at once what entries that may come in are going to be asked for one by one."""
-        self._projector.expect(ids)
-        self._found.update(dict.fromkeys(ids))
-        rows = self._db.execute(_FOUND, [json.dumps([*ids])])
-        self._found.update({row[0]: (row[1], row[2]) for row in rows})
+        self._projector.expect([one.id for one in entries])
+        new = [one.id for one in entries if self._projector.is_above_all(one)]
+        self._found.update(dict.fromkeys(new))
 
     def find(self, entry_id: str) -> tuple[int, str] | None:
         """Return the index and the record of an entry that is in the ledger."""
         if entry_id in self._found:
             return self._found[entry_id]
-        sql = 'select "index", record from records where id = ?'
-        row = self._db.execute(sql, [entry_id]).fetchone()
-        return None if row is None else (int(row[0]), str(row[1]))
+        index = self._ids.index_of(self._db, entry_id)
+        return None if index is None else (index, self.text(index))
 
     def append(self, said: Entry, offset_ms: int | None) -> tuple[int, str]:
         """Append an entry whose signature was checked; return its index and its record."""
@@ -232,7 +265,9 @@ class Book:
         if said.kind == "device.enrolled" and not is_from_owner:
             invited = self._roster.invitation(said.body["invitation"])
             if invited is not None and self._received >= invited.until:
-                raise LineRefused("invitation-over", t(words.INVITATION_OVER, until=invited.until))
+                raise LineRefused(
+                    "invitation-over", t(words.INVITATION_OVER, until=instant(invited.until))
+                )
 
     def _is_in(self, said: Entry) -> bool:
         """Say whether the device of an entry is enrolled, or comes in by this one."""
@@ -299,9 +334,10 @@ class Book:
             return
         if sight.is_over(device.scope, self._received):
             raise LineRefused("access-over", t(words.ACCESS_OVER))
-        seen = sight.scope_of(device.scope or {})
-        if said.job is not None and not sight.sees_job(self._db, said.job, seen):
-            raise LineRefused("not-found", t(words.NO_SUCH_JOB, job=said.job))
+        seen = sight.scope_of(device.scope or {}, said.device)
+        for job in (said.job, said.body.get("about")):
+            if job is not None and not sight.sees_job(self._db, job, seen):
+                raise LineRefused("not-found", t(words.NO_SUCH_JOB, job=job))
 
     def held(self, indices: Iterable[int]) -> dict[str, str]:
         """Return the standing, by id, of those of these entries that are held back."""
@@ -411,16 +447,15 @@ class Book:
         return int(row[0] or 0) + 1
 
 
-_NODES = """
-select level, number, hash from json_each(?) cross join nodes
-on level = value ->> 0 and number = value ->> 1
-"""
-_FOUND = """
-select id, "index", record from records where id in (select value from json_each(?))
-"""
+_NUMBER_BITS = 48  # of one number for level and number: both engines take that apart, by index
+_NODES = f"""
+select level, number, hash from json_each(?) as listed cross join nodes
+where level = cast(listed.value as bigint) >> {_NUMBER_BITS}
+    and number = cast(listed.value as bigint) & {(1 << _NUMBER_BITS) - 1}
+"""  # noqa: S608 - constants only
 _HELD_OF = """
 select id, standing from entries
-where "index" in (select value from json_each(?)) and shown is null
+where "index" in (select cast(value as bigint) from json_each(?)) and shown is null
 """
 _HELD = """
 select count(*), coalesce(sum(length(record)), 0)
@@ -437,7 +472,7 @@ where kind = 'device.revoked' and job is null and standing = 'good' order by "in
 """
 
 
-def size_of(db: sqlite_utils.Database) -> int:
+def size_of(db: Connection) -> int:
     """Return the number of records."""
     row = db.execute('select coalesce(max("index") + 1, 0) from records').fetchone()
     return int(row[0])

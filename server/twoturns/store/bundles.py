@@ -38,6 +38,21 @@ class Bundle(Protocol):
         """Its pictures, by their names."""
 
 
+@dataclass(frozen=True)
+class Ready:
+    """A bundle that was not compiled just now, with its pictures."""
+
+    bundle: shape.Bundle
+    canonical: bytes
+    sha256: str
+    assets: dict[str, bytes]
+
+
+def ready(bundle: shape.Bundle, data: bytes, assets: dict[str, bytes]) -> Ready:
+    """Return a bundle ready to be published, of the bytes that say it."""
+    return Ready(bundle, data, hashlib.sha256(data).hexdigest(), assets)
+
+
 def publish(store: Store, bundle: Bundle, now: datetime) -> bool:
     """
     Publish a bundle on the console's word. False if these very bytes are published already.

@@ -12,9 +12,7 @@ import random
 from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
 from itertools import islice
-from typing import Final
-
-import sqlite_utils
+from typing import Final, TypeVar
 
 from twoturns.ledger import entry, keys
 from twoturns.ledger.errors import LedgerError
@@ -24,16 +22,18 @@ from twoturns.ledger.tree import Tree, leaf_hash, verify_inclusion_of
 from twoturns.store import book
 from twoturns.store.cores import on_all_cores
 from twoturns.store.errors import RESTORE, Damaged
+from twoturns.store.port import Connection
 from twoturns.store.stored import damaged
 from twoturns.words import t
 from twoturns.words.en.store import check as words
 
+T = TypeVar("T")
 LOOKED_AT: Final = 1_000
 AT_ONCE: Final = 1_000
 BRINGS_A_KEY = ("workshop.keyed", "device.enrolled")
 
 
-def checked_records(db: sqlite_utils.Database, start: int = 0) -> Iterator[tuple[int, str]]:
+def checked_records(db: Connection, start: int = 0) -> Iterator[tuple[int, str]]:
     """
     Yield index and text of all records from an index on; each, and every node above it, is compared
     on the way. Below `start` nothing is looked at: the tree of what stands there is taken as it is.
@@ -128,7 +128,7 @@ def checked_proof(tree: Tree, records: Mapping[int, str]) -> list[bytes]:
     return proof
 
 
-def look_over(db: sqlite_utils.Database, most: int = LOOKED_AT) -> None:
+def look_over(db: Connection, most: int = LOOKED_AT) -> None:
     """
     Look at the newest records, as many others by chance, and all that keys and roles hang on.
 
@@ -149,7 +149,7 @@ def look_over(db: sqlite_utils.Database, most: int = LOOKED_AT) -> None:
 class _NodesAsTheyStand(book.Nodes):
     """The tree on disk: putting a node into it only compares."""
 
-    def __init__(self, db: sqlite_utils.Database) -> None:
+    def __init__(self, db: Connection) -> None:
         super().__init__(db)
         self._ahead: dict[tuple[int, int], bytes] = {}
 
@@ -184,16 +184,16 @@ def _id_in(text: str) -> str:
     return hashlib.sha256(text.split(" ", 3)[-1].encode()).hexdigest()
 
 
-def _records(db: sqlite_utils.Database, start: int) -> Iterator[list[tuple[int, str, str]]]:
+def _records(db: Connection, start: int) -> Iterator[list[tuple[int, str, str]]]:
     """Yield index, id and text of all records from an index on, a thousand at a time."""
     while rows := db.execute(_SOME, [start]).fetchall():
         yield rows
         start = rows[-1][0] + 1
 
 
-def in_pieces(records: Iterable[tuple[int, str]]) -> Iterator[list[tuple[int, str]]]:
-    """Yield records some at a time."""
-    following = iter(records)
+def in_pieces(rows: Iterable[T]) -> Iterator[list[T]]:
+    """Yield records, or other rows, some at a time."""
+    following = iter(rows)
     while some := list(islice(following, AT_ONCE)):
         yield some
 
@@ -207,5 +207,6 @@ select "index" from entries where job is null
     and kind in ({",".join(repr(kind) for kind in ROSTER_KINDS)})
 """  # noqa: S608 - constants only
 _THESE = """
-select "index", record from records where "index" in (select value from json_each(?))
+select "index", record from records
+where "index" in (select cast(value as bigint) from json_each(?))
 """

@@ -15,12 +15,13 @@ WAL with `synchronous=FULL`: a commit that returned is on the disk. NORMAL may l
 commits when the power goes, and measured no faster.
 """
 
+import fcntl
 import os
 import sqlite3
 import threading
 import time
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -33,18 +34,23 @@ from twoturns.store.errors import (
     WorkshopFull,
     WorkshopLocked,
     WorkshopShut,
+    told_as,
 )
+from twoturns.store.port import Mark, Parameters, Row, Rows, rows_of
 from twoturns.words import t
 from twoturns.words.en.store import database as words
 
-Row = dict[str, Any]
-Parameters = Sequence[Any] | Mapping[str, Any]
-
+LOCK_FILE = "views.lock"
 WAIT_SECONDS = 30.0
 LOOK_SECONDS = 0.0005
 PATIENCE_MS = 1_000
 # What is mapped counts as a process's memory: more of it would grow with the ledger.
 MEMORY_MAP_BYTES = 1 << 26
+# Where in the file's head a mark stands, and what stands there.
+MARKS: dict[Mark, tuple[str, int]] = {
+    "backup": ("user_version", 1),
+    "guarded": ("application_id", 0x74776F32),
+}
 
 
 class Connection(sqlite_utils.Database):
@@ -52,6 +58,8 @@ class Connection(sqlite_utils.Database):
     A thread's connection. What can wait (`later`) is written many rows at once, before anything
     else is asked or written: a statement of its own for each costs several times as much.
     """
+
+    is_embedded = True
 
     def __init__(self, connection: sqlite3.Connection) -> None:
         self._waiting: dict[str, list[Parameters]] = {}
@@ -72,10 +80,26 @@ class Connection(sqlite_utils.Database):
         self._write()
         return super().execute(sql, parameters)
 
+    def each(
+        self, sql: str, parameters: Sequence[Any] | dict[str, Any] | None = None
+    ) -> Iterator[Any]:
+        """Yield rows one after the other."""
+        yield from self.execute(sql, parameters)
+
     def executemany(self, sql: str, rows: Iterable[Parameters]) -> None:
         """Run a statement once for each row."""
         self._write()
         self.conn.executemany(sql, rows)
+
+    def is_marked(self, mark: Mark) -> bool:
+        """Say whether the ledger has a mark."""
+        name, value = MARKS[mark]
+        return bool(self.execute(f"PRAGMA {name}").fetchone()[0] == value)
+
+    def mark(self, mark: Mark, is_one: bool) -> None:
+        """Give the ledger a mark, or take it away. Part of the transaction."""
+        name, value = MARKS[mark]
+        self.execute(f"PRAGMA {name} = {value if is_one else 0}")
 
     def forget(self) -> None:
         """Let go of what waits: its transaction is undone."""
@@ -83,15 +107,18 @@ class Connection(sqlite_utils.Database):
 
     def _write(self) -> None:
         while self._waiting:
-            sql = next(iter(self._waiting))
-            self.conn.executemany(sql, self._waiting.pop(sql))
+            if not self.conn.in_transaction:  # a full disk ended it: nothing goes in by itself
+                raise RuntimeError("rows wait, and their transaction is over")
+            sql, rows = next(iter(self._waiting.items()))
+            self.conn.executemany(sql, rows)
+            del self._waiting[sql]  # else they wait, and no COMMIT goes past them
 
 
-class Database:
+class Database(Rows):
     """The ledger's database file. Safe to share between threads; not across a fork."""
 
     def __init__(self, path: Path) -> None:
-        self.path = path
+        self.path = self.file = path
         self._local = threading.local()
 
     def connection(self) -> Connection:
@@ -129,6 +156,10 @@ class Database:
         finally:
             connection.execute(f"PRAGMA busy_timeout={WAIT_SECONDS * 1000:.0f}")
 
+    def has_standby(self) -> bool | None:
+        """Say whether a second server has each commit before it returns: it is a file."""
+        return None
+
     def close(self) -> None:
         """Close this thread's connection."""
         held = getattr(self._local, "held", None)
@@ -141,19 +172,28 @@ class Database:
         with called_what_it_is():
             return rows_of(self.connection(), sql, parameters)
 
-    def row(self, sql: str, parameters: Parameters = ()) -> Row | None:
-        """Return the first row, if any."""
-        return next(iter(self.rows(sql, parameters)), None)
-
     def has_table(self, name: str) -> bool:
         """Say whether the file has a table: a new or foreign one has none of ours."""
         with called_what_it_is():
             return self.connection().table(name).exists()
 
     @contextmanager
+    def alone(self) -> Iterator[None]:
+        """
+        Wait until nobody else is in here, however long they take. SQLite's own wait has an end; and
+        its file is not to be opened beside it, as closing that would drop its locks.
+        """
+        try:
+            with self.path.with_name(LOCK_FILE).open("w") as file:
+                fcntl.flock(file, fcntl.LOCK_EX)
+                yield
+        except PermissionError as error:
+            raise WorkshopShut(str(error)) from error
+
+    @contextmanager
     def read(self) -> Iterator[Connection]:
         """Run several reads on one snapshot, so that a page and its checkpoint agree."""
-        yield from self._transaction("BEGIN")
+        yield from self._transaction(lambda db: db.execute("BEGIN"))  # waits for nobody
 
     @contextmanager
     def write(self) -> Iterator[Connection]:
@@ -165,12 +205,12 @@ class Database:
             WorkshopLocked: If another program did not let go of the file in time.
             WorkshopShut: If the folder may not be written.
         """
-        yield from self._transaction("BEGIN IMMEDIATE")
+        yield from self._transaction(_begin_writing)
 
-    def _transaction(self, begin: str) -> Iterator[Connection]:
+    def _transaction(self, begin: Callable[[sqlite3.Connection], object]) -> Iterator[Connection]:
         db = self.connection()
         with called_what_it_is():
-            _begin(db.conn, begin)
+            begin(db.conn)
             try:
                 yield db
                 db.execute("COMMIT")
@@ -182,9 +222,9 @@ class Database:
                 raise
 
 
-def _begin(connection: sqlite3.Connection, begin: str) -> None:
+def _begin_writing(connection: sqlite3.Connection) -> None:
     """
-    Begin a transaction, waiting for who writes now.
+    Begin a write transaction, waiting for who writes now.
 
     SQLite's own wait sleeps for up to a tenth of a second, however soon the file is free, and who
     waits longest sleeps longest. Here who waits looks often, so that turns are nearly fair; threads
@@ -196,7 +236,7 @@ def _begin(connection: sqlite3.Connection, begin: str) -> None:
     try:
         while True:
             try:
-                connection.execute(begin)
+                connection.execute("BEGIN IMMEDIATE")
             except sqlite3.OperationalError as error:
                 is_busy = isinstance(what_it_is(error), WorkshopLocked)
                 if not is_busy or time.monotonic() > deadline:
@@ -208,16 +248,9 @@ def _begin(connection: sqlite3.Connection, begin: str) -> None:
         connection.execute(f"PRAGMA busy_timeout={WAIT_SECONDS * 1000:.0f}")
 
 
-@contextmanager
-def called_what_it_is() -> Iterator[None]:
+def called_what_it_is() -> AbstractContextManager[None]:
     """Turn what SQLite says of a full, locked, shut or damaged file into the store's own errors."""
-    try:
-        yield
-    except sqlite3.DatabaseError as error:
-        told = what_it_is(error)
-        if told is None:
-            raise
-        raise told from error
+    return told_as(sqlite3.DatabaseError, what_it_is)
 
 
 def what_it_is(error: sqlite3.DatabaseError) -> StoreError | None:
@@ -232,30 +265,3 @@ def what_it_is(error: sqlite3.DatabaseError) -> StoreError | None:
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
         return Damaged(t(words.LEDGER_DAMAGED, error=str(error)), hint=RESTORE)
     return None
-
-
-def rows_of(db: sqlite_utils.Database, sql: str, parameters: Parameters = ()) -> list[Row]:
-    """Return all rows. The library's own `query()` sets a savepoint around each: three for one."""
-    cursor = db.execute(sql, _given(parameters))
-    names = [column[0] for column in cursor.description]
-    return [dict(zip(names, row, strict=True)) for row in cursor]
-
-
-def run_script(db: sqlite_utils.Database, script: str) -> None:
-    """Run statements inside the transaction; `executescript` would commit it first."""
-    for statement in filter(str.strip, script.split(";")):
-        db.execute(statement)
-
-
-def is_backup(db: sqlite_utils.Database) -> bool:
-    """Say whether the file is a backup's, and nothing was written to it since."""
-    return bool(db.execute("PRAGMA user_version").fetchone()[0])
-
-
-def mark_as_backup(db: sqlite_utils.Database, is_one: bool) -> None:
-    """Note in the file's head that it is a backup's, or no longer. Part of the transaction."""
-    db.execute(f"PRAGMA user_version = {int(is_one)}")
-
-
-def _given(parameters: Parameters) -> Sequence[Any] | dict[str, Any]:
-    return dict(parameters) if isinstance(parameters, Mapping) else parameters

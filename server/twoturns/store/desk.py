@@ -8,28 +8,32 @@ Settled jobs are shown for a time only, unless a recall or a withdrawal speaks a
 """
 
 import json
-from typing import Any
+import sys
+from typing import Any, Final
 
-from twoturns.store.database import Row
 from twoturns.store.desk_order import FIRST, ages, rank
+from twoturns.store.port import Row
 from twoturns.store.store import Store
 from twoturns.store.summaries import Folding, Summary
 
 _SHOWN = ("job", "bundle", "engine_code", "bay", "odometer_km", "vin", "plate", "entries")
-_KEPT_ALONE = ("found", "shown_before")
+_KEPT_ALONE = ("found", "shown_before", "minutes", "settled", "work", "closed_on", "interval")
+
+# Some 2 s. Of more jobs a wrench that was found out is told once their summaries are renewed.
+MOST_LOGS: Final = 50
 
 Place = tuple[int, str]  # rank and job: where a line stands
 
 
 def desk(
-    store: Store, since: str, after: Place = FIRST, most: int = -1
+    store: Store, since: str, after: Place = FIRST, most: int = sys.maxsize
 ) -> list[tuple[Place, dict[str, Any]]]:
     """
     Return what is not settled, heard of since a time or spoken against, worst first: so many lines
     at most, of those after a place, each with its place.
     """
     with store.database.read():  # one snapshot: what is being made would else be told twice, or not
-        folding = Folding(store)
+        folding = Folding(store, most_logs=MOST_LOGS)
         made = [(row, folding.summary(row)) for row in store.views.unfolded()]
         kept = [(row, json.loads(row["summary"])) for row in store.views.desk(since, after, most)]
     lines = {
@@ -38,9 +42,10 @@ def desk(
         if not (ages(said) and row["last_received"] < since)
     }
     in_order = sorted((place, line) for place, line in lines.items() if place > after)
-    return in_order if most < 0 else in_order[:most]
+    return in_order[:most]
 
 
 def _line(row: Row, said: Summary) -> dict[str, Any]:
     shown = {name: row[name] for name in _SHOWN} | {"last_received": row["last_received"]}
+    shown |= {"customer": row["customer_blob"], "phone": row["phone_blob"]}
     return {**shown, **{name: what for name, what in said.items() if name not in _KEPT_ALONE}}

@@ -3,17 +3,20 @@ Checks of drafts: each in a process of its own, which ends by itself.
 
     draft-checks/NAME/draft.zip what is checked
     draft-checks/NAME/house.yaml what the workshop takes otherwise, if it does
-    draft-checks/NAME/running   its process: its number, and a lock that it has while it lives
+    draft-checks/NAME/running   its process: its number, the machine, and a lock while it lives
     draft-checks/NAME/states    how many states it has gone through
     draft-checks/NAME/report    what came of it
 
-All of it lies on the disk, because any process of the server may be asked next. A process that is
-killed leaves nothing that must be cleared up. What a check may take is in `prove_draft`.
+All of it lies on the disk, because any process of the server may be asked next, also on another
+machine that shares the folder: a check is ended by the machine that it runs on alone, for its
+number is somebody else's elsewhere. A process that is killed leaves nothing that must be cleared
+up. What a check may take is in `prove_draft`.
 """
 
 import fcntl
 import json
 import os
+import platform
 import shutil
 import signal
 import subprocess
@@ -89,6 +92,10 @@ class DraftChecks:
             return Told("running", states)
         return Told("ended", states) if place.is_dir() else Told("none")
 
+    def is_by_house_words_of_now(self, name: str) -> bool:
+        """Say whether the workshop takes the house rules as it did when the check was begun."""
+        return _read(self.folder / name / HOUSE) == _read(self.folder.parent / HOUSE)
+
     def stop(self, name: str) -> None:
         """
         End a check, if one runs, and forget what came of it.
@@ -136,7 +143,7 @@ def _prove(place: Path) -> None:
             stderr=subprocess.DEVNULL,
             pass_fds=(lock,),
         )
-        os.write(lock, str(process.pid).encode())
+        os.write(lock, f"{process.pid} {_machine()}".encode())
     finally:
         os.close(lock)
     # Whoever started it must take note of its end, or its number is never free again.
@@ -144,9 +151,19 @@ def _prove(place: Path) -> None:
 
 
 def _kill(place: Path) -> None:
-    """End a process that still has its lock: its number is nobody else's while it lives."""
+    """End a process that still has its lock: its number is nobody else's here while it lives."""
     with suppress(ProcessLookupError, ValueError):  # over just now; or begun by one that was killed
-        os.kill(int((place / RUNNING).read_text()), signal.SIGKILL)
+        number, machine = (place / RUNNING).read_text().split(" ")
+        if machine == _machine():
+            os.kill(int(number), signal.SIGKILL)
+
+
+def _machine() -> str:
+    """Return what tells where processes have these numbers: this machine, or this container."""
+    with suppress(FileNotFoundError):  # of Linux: proc(5), pid_namespaces(7)
+        booted = Path("/proc/sys/kernel/random/boot_id").read_text().strip()
+        return f"{booted}/{Path('/proc/self/ns/pid').readlink()}"
+    return platform.node()
 
 
 def _is_running(place: Path) -> bool:
@@ -160,5 +177,5 @@ def _is_running(place: Path) -> bool:
 
 def _read(path: Path) -> str | None:
     with suppress(FileNotFoundError):
-        return path.read_text()
+        return path.read_text(encoding="utf-8", errors="replace")
     return None

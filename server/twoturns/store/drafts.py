@@ -1,14 +1,13 @@
 """
 Drafts on the disk: `drafts/NAME.zip`, whole or not there, each with a version.
 
-Working files, no evidence: no record names them, and a backup leaves them out. The version is the
-hash of the file, so whoever writes says which one he has read, and nobody writes over another's
-work unseen.
+Working files, no evidence: no record names them; a backup has them beside its ledgers. The version
+is the hash of the file, so whoever writes says which one he has read, and nobody writes over
+another's work unseen.
 """
 
 import hashlib
 import re
-import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -22,6 +21,7 @@ from twoturns.words import t
 from twoturns.words.en.store import drafts as words
 
 FOLDER = "drafts"
+FRESH = ".new"
 MOST_DRAFTS = 100
 #: As the version that is expected: there is no such draft yet.
 NEW = None
@@ -89,7 +89,8 @@ class Drafts:
                 raise DraftRefused("too-many-drafts", t(words.TOO_MANY, most=MOST_DRAFTS))
             if (free := files.free_bytes(self.folder)) < self._floor_bytes:
                 raise WorkshopFull(free)
-            fresh = self.folder / f".{secrets.token_hex(8)}"
+            fresh = self.folder / FRESH
+            fresh.unlink(missing_ok=True)  # of one who was killed
             files.write_new(fresh, data, mode=0o600)
             files.move_into_place(fresh, self._path(name))
         return version_of(data)
@@ -108,7 +109,7 @@ class Drafts:
             raise DraftRefused("draft-changed", t(words.CHANGED))
 
     def _paths(self) -> list[Path]:
-        return sorted(path for path in self.folder.glob("*.zip") if re.fullmatch(DRAFT, path.stem))
+        return draft_files(self.folder)
 
     def _path(self, name: str) -> Path:
         if not re.fullmatch(DRAFT, name):
@@ -121,6 +122,11 @@ class Drafts:
         self.folder.mkdir(mode=0o700, exist_ok=True)
         with files.in_turn(self.folder / "lock"):
             yield
+
+
+def draft_files(folder: Path) -> list[Path]:
+    """Return the files of the drafts in a folder, by their names; none where there is no folder."""
+    return sorted(path for path in folder.glob("*.zip") if re.fullmatch(DRAFT, path.stem))
 
 
 def version_of(data: bytes) -> str:

@@ -8,8 +8,6 @@ apart from it: after a restore phones may bring a withdrawal back before the ord
 from dataclasses import dataclass
 from typing import Final, Literal
 
-import sqlite_utils
-
 from twoturns.ledger.entry import CONSOLE
 from twoturns.ledger.erasure import (
     MOST_DELAY_DAYS,
@@ -25,7 +23,7 @@ from twoturns.ledger.erasure import (
 )
 from twoturns.ledger.record import Record
 from twoturns.ledger.roster import Device
-from twoturns.store.database import Connection, Row, rows_of
+from twoturns.store.port import Connection, Row, rows_of
 
 SCHEMA: Final = """
 create table orders (
@@ -76,33 +74,33 @@ def _order(db: Connection, index: int, record: Record, device: Device) -> None:
     said, now = record.entry, record.received
     due = days_after(now, rule_at(db, now).delay_days)
     db.execute(
-        "insert or ignore into orders values (?, ?, ?, ?, ?, ?, ?, ?)",
+        "insert into orders values (?, ?, ?, ?, ?, ?, ?, ?) on conflict do nothing",
         [
             *(said.id, index, now, said.device, device.person),
             *(said.body["reason"], said.body["basis"], due),
         ],
     )
     db.executemany(
-        "insert or ignore into ordered values (?, ?)",
+        "insert into ordered values (?, ?) on conflict do nothing",
         [[blob, said.id] for blob in said.body["blobs"]],
     )
 
 
-def _rule(db: sqlite_utils.Database, record: Record) -> None:
+def _rule(db: Connection, record: Record) -> None:
     said, now = record.entry, record.received
     if said.body["delay_days"] > MOST_DELAY_DAYS:
         return  # it would keep what the law wants gone
     begins = days_after(now, rule_at(db, now).delay_days)
     db.execute(
-        "insert or ignore into erasure_rules values (?, ?, ?, ?)",
+        "insert into erasure_rules values (?, ?, ?, ?) on conflict do nothing",
         [said.id, begins, said.body["delay_days"], said.body["blobs_a_day"]],
     )
 
 
-def _word(db: sqlite_utils.Database, index: int, record: Record, device: Device) -> None:
+def _word(db: Connection, index: int, record: Record, device: Device) -> None:
     said = record.entry
     db.execute(
-        "insert or ignore into order_words values (?, ?, ?, ?, ?, ?, ?)",
+        "insert into order_words values (?, ?, ?, ?, ?, ?, ?) on conflict do nothing",
         [
             *(said.body["order"], said.kind.removeprefix("erasure."), index, record.received),
             *(said.device, device.person, said.body["because"]),
@@ -113,7 +111,7 @@ def _word(db: sqlite_utils.Database, index: int, record: Record, device: Device)
 # Questions
 
 
-def is_second_voice(db: sqlite_utils.Database, device: Device, now: str) -> bool:
+def is_second_voice(db: Connection, device: Device, now: str) -> bool:
     """Say whether a device has been here for long enough to hasten what another ordered."""
     if device.person == CONSOLE:
         return True
@@ -123,12 +121,12 @@ def is_second_voice(db: sqlite_utils.Database, device: Device, now: str) -> bool
     return is_ripe(enrolled, now, rule_at(db, now).delay_days)
 
 
-def rule_at(db: sqlite_utils.Database, now: str) -> Rule:
+def rule_at(db: Connection, now: str) -> Rule:
     """Return the delay and the day's most that hold at a time."""
     return in_force((ruled for _, ruled in rules(db)), now)
 
 
-def rules(db: sqlite_utils.Database) -> list[tuple[str, Ruled]]:
+def rules(db: Connection) -> list[tuple[str, Ruled]]:
     """Return every rule that was stated, by its entry."""
     return [
         (row["id"], Ruled(Rule(row["delay_days"], row["blobs_a_day"]), row["begins"], row["gone"]))
@@ -136,12 +134,12 @@ def rules(db: sqlite_utils.Database) -> list[tuple[str, Ruled]]:
     ]
 
 
-def is_of_a_procedure(db: sqlite_utils.Database, blob: str) -> bool:
+def is_of_a_procedure(db: Connection, blob: str) -> bool:
     """Say whether a blob is a published procedure or one of its pictures: none can be erased."""
     return db.execute(_IS_OF_A_PROCEDURE, {"blob": blob}).fetchone() is not None
 
 
-def due(db: sqlite_utils.Database, now: str) -> list[tuple[Order, Row]]:
+def due(db: Connection, now: str) -> list[tuple[Order, Row]]:
     """Return the orders that are to be carried out now, each with its row."""
     standing = {}
     for row in rows_of(db, _MAY_BE_DUE, {"now": now}):
@@ -155,12 +153,12 @@ def due(db: sqlite_utils.Database, now: str) -> list[tuple[Order, Row]]:
     return [standing[one.id] for one in chosen]
 
 
-def orders(db: sqlite_utils.Database) -> list[Told]:
+def orders(db: Connection) -> list[Told]:
     """Return every order, the newest first."""
     return [_told(db, row) for row in rows_of(db, 'select * from orders order by "index" desc')]
 
 
-def _told(db: sqlite_utils.Database, row: Row) -> Told:
+def _told(db: Connection, row: Row) -> Told:
     blobs = rows_of(db, _BLOBS, {"id": row["id"]})
     left = [one["blob"] for one in blobs if one["erased"] is None and not one["is_safe"]]
     words = rows_of(db, 'select * from order_words where id = ? order by "index"', [row["id"]])
@@ -194,13 +192,15 @@ select 1 from bundle_assets where blob = :blob
 _RULES = """
 select erasure_rules.*, (select min(received) from order_words
     where order_words.id = erasure_rules.id and says = 'withdrawn') as gone
-from erasure_rules order by begins
+from erasure_rules order by begins, id
 """
 _MAY_BE_DUE = """
 select * from orders
-where id in (select id from ordered where blob not in (select blob from erased))
+where id in (select id from ordered
+    where not exists (select 1 from erased where erased.blob = ordered.blob))
 and id not in (select id from order_words where says = 'withdrawn')
 and (due <= :now or id in (select id from order_words where says = 'hastened'))
+order by id
 """
 _BLOBS = f"""
 select ordered.blob, erased."index" as erased,

@@ -7,7 +7,11 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     ├── WorkshopFull      the disk of the workshop is (nearly) full
     │   └── BackupFull    that of a backup is
     ├── WorkshopLocked    another program holds the ledger's file
+    ├── WorkshopAway      the ledger's server cannot be reached, or did not confirm
+    │   └── OutcomeUnknown    after it was told to keep something
     ├── WorkshopShut      the folder cannot be opened, or not written
+    ├── PhotosAway        the store of the photos does not answer
+    ├── PhotosElsewhere   what is named as the place of the photos is not this workshop's
     ├── Damaged           what is on disk is not what was written
     │   └── BlobDamaged   of one blob
     ├── RecordsLost       the ledger is smaller than it was
@@ -18,24 +22,41 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     └── DraftRefused      a draft, or what is asked of it, is not as it must be
 """
 
-from typing import ClassVar, Final, Literal
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import ClassVar, Final, Literal, TypeVar
 
 from twoturns.words import t
 from twoturns.words.en.store import errors as words
 
+E = TypeVar("E", bound=Exception)
 RESTORE: Final = t(words.RESTORE_BACKUP)
 
 
 class StoreError(Exception):
-    """A refusal by the store."""
+    """A refusal by the store. `retry_after_s`: when the same may be asked again, if that helps."""
 
     code = "store"
+    retry_after_s: ClassVar[int | None] = None
+    particulars = ""  # for the workshop's own people alone, as they name its machines
 
     def __init__(self, message: str, *, hint: str, code: str | None = None) -> None:
         self.hint = hint
         if code is not None:
             self.code = code
         super().__init__(message)
+
+
+@contextmanager
+def told_as(kind: type[E], told: Callable[[E], StoreError | None]) -> Iterator[None]:
+    """Raise an engine's failure as what it means for the workshop; a fault of ours as it is."""
+    try:
+        yield
+    except kind as error:
+        refusal = told(error)
+        if refusal is None:
+            raise
+        raise refusal from error
 
 
 class NotAWorkshop(StoreError):
@@ -90,12 +111,32 @@ class WorkshopLocked(StoreError):
     """Another program has held the ledger's file for longer than we wait. Nothing is wrong."""
 
     code = "workshop-locked"
+    retry_after_s = 5
 
     def __init__(self) -> None:
         super().__init__(
             t(words.LEDGER_BUSY),
             hint=t(words.LEDGER_BUSY_HINT),
         )
+
+
+class WorkshopAway(StoreError):
+    """The ledger's server cannot be reached. Nothing was kept."""
+
+    code = "workshop-away"
+    retry_after_s = 5
+
+    def __init__(self, particulars: str) -> None:
+        self.particulars = particulars
+        super().__init__(t(words.LEDGER_AWAY), hint=t(words.LEDGER_AWAY_HINT))
+
+
+class OutcomeUnknown(WorkshopAway):
+    """The server, or its standby, did not confirm: it may have been kept, or may yet be."""
+
+    def __init__(self) -> None:
+        super().__init__("")
+        StoreError.__init__(self, t(words.NOT_CONFIRMED), hint=t(words.NOT_CONFIRMED_HINT))
 
 
 class WorkshopShut(StoreError):
@@ -108,6 +149,27 @@ class WorkshopShut(StoreError):
             t(words.FOLDER_CLOSED, what=what),
             hint=t(words.FOLDER_CLOSED_HINT),
         )
+
+
+class PhotosAway(StoreError):
+    """The object store of the photos does not answer, or not as it should. Nothing is lost."""
+
+    code = "photos-away"
+    retry_after_s = 20
+
+    def __init__(self, particulars: str) -> None:
+        self.particulars = particulars  # for the workshop's own people: they name its machines
+        super().__init__(t(words.PHOTOS_AWAY), hint=t(words.PHOTOS_AWAY_HINT))
+
+
+class PhotosElsewhere(StoreError):
+    """What is named as the place of the photos is none, or another workshop's."""
+
+    code = "photos-elsewhere"
+
+    def __init__(self, message: str, *, hint: str | None = None, particulars: str = "") -> None:
+        self.particulars = particulars
+        super().__init__(message, hint=hint or t(words.PHOTOS_ELSEWHERE_HINT))
 
 
 class Damaged(StoreError):
@@ -199,6 +261,7 @@ class DraftRefused(StoreError):
         "too-many-drafts": t(words.TOO_MANY_DRAFTS_HINT),
         "bad-zip": t(words.BAD_ZIP_HINT),
         "bad-picture": t(words.BAD_PICTURE_HINT),
+        "bad-wheels": t(words.BAD_WHEELS_HINT),
         "check-busy": t(words.CHECK_BUSY_HINT),
         "not-proved": t(words.NOT_PROVED_HINT),
     }

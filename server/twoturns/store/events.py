@@ -11,49 +11,48 @@ import json
 import logging
 import os
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import UTC, datetime
 from logging.handlers import WatchedFileHandler
-from typing import Any, Final
+from typing import Final
 
-from twoturns.store.database import Database
-from twoturns.store.stored import stored
 from twoturns.store.times import as_text
 
 SETTING: Final = "TWOTURNS_SECURITY_LOG"
-# The statements that are told, and what of each.
-STATEMENTS: Final[Mapping[str, tuple[str, ...]]] = {
-    "workshop.keyed": (),
-    "recovery.committed": (),
-    "rules.began": ("edition",),
-    "device.invited": ("role", "person", "until"),
-    "device.enrolled": ("invitation",),
-    "device.revoked": ("device",),
-    "device.shut": ("device",),
-    "device.serves": ("device", "persons"),
-    "work.accepted": (),
-    "work.refused": (),
-    "erasure.ordered": ("blobs",),
-    "erasure.withdrawn": ("order",),
-    "erasure.hastened": ("order",),
-    "erasure.ruled": ("delay_days", "blobs_a_day"),
-    "blob.erased": ("blob",),
-    "bundle.published": ("bundle",),
-    "bundle.withdrawn": ("bundle",),
-}
 _LOG = logging.getLogger("twoturns.security")
+
+
+# Which workshop of an installation this thread is at; None where there is only one.
+_CONCERNED: ContextVar[str | None] = ContextVar("workshop", default=None)
 
 
 def tell(event: str, **facts: object) -> None:
     """Write one event. Nothing is written before `listen`."""
-    _LOG.info(event, extra={"facts": facts})
+    name = _CONCERNED.get()
+    said = facts if name is None else {"workshop": name, **facts}
+    _LOG.info(event, extra={"facts": said})
 
 
-def tell_statements(database: Database, start: int, end: int) -> None:
-    """Write the events that records from one index up to another are, once they are on the disk."""
-    if end > start and _LOG.isEnabledFor(logging.INFO):
-        for event, facts in _statements(database, start, end):
-            tell(event, **facts)
+def concern(workshop: str | None) -> None:
+    """Have all that this thread writes from now on name a workshop of an installation."""
+    _CONCERNED.set(workshop)
+
+
+@contextmanager
+def of(workshop: str | None) -> Iterator[None]:
+    """As `concern`, for a while."""
+    before = _CONCERNED.set(workshop)
+    try:
+        yield
+    finally:
+        _CONCERNED.reset(before)
+
+
+def is_heard() -> bool:
+    """Whether anything is written: not before `listen`."""
+    return _LOG.isEnabledFor(logging.INFO)
 
 
 def listen(*, to_stderr: bool) -> None:
@@ -68,8 +67,23 @@ def listen(*, to_stderr: bool) -> None:
         _LOG.removeHandler(old)
         old.close()
     _LOG.addHandler(handler)
+    for name in ("twoturns", "twoturns.web.app"):  # what goes wrong by a fault of ours
+        logging.getLogger(name).addFilter(_NAMED)
     _LOG.setLevel(logging.INFO)
     _LOG.propagate = False
+
+
+class _Named(logging.Filter):
+    """Puts the name of its workshop before a line that tells of a fault."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        name = _CONCERNED.get()
+        if name is not None:
+            record.msg = f"{name}: {record.msg}"
+        return True
+
+
+_NAMED: Final = _Named()
 
 
 class _Lines(logging.Formatter):
@@ -79,18 +93,3 @@ class _Lines(logging.Formatter):
         at = as_text(datetime.fromtimestamp(record.created, UTC))
         said = {"at": at, "event": record.getMessage(), **record.__dict__["facts"]}
         return json.dumps(said, separators=(",", ":"))
-
-
-def _statements(database: Database, start: int, end: int) -> Iterator[tuple[str, dict[str, Any]]]:
-    for row in database.rows(_NEW, {"start": start, "end": end}):
-        said = stored(row["index"], row["record"]).entry
-        facts = {name: said.body[name] for name in STATEMENTS[said.kind] if name in said.body}
-        by = {"index": row["index"], "by": said.device, "standing": row["standing"]}
-        yield said.kind, by | facts
-
-
-_NEW = f"""
-select "index", standing, record from entries join records using ("index")
-where "index" >= :start and "index" < :end
-    and kind in ({",".join(repr(kind) for kind in STATEMENTS)}) order by "index"
-"""  # noqa: S608 - constants only

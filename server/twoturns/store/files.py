@@ -13,10 +13,10 @@ import os
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import wraps
 from pathlib import Path
-from typing import ParamSpec, TypeVar
+from typing import BinaryIO, ParamSpec, TypeVar
 
 from twoturns.store.errors import WorkshopFull
 
@@ -54,6 +54,13 @@ def write_all(file: int, data: bytes) -> None:
         rest = rest[os.write(file, rest) :]
 
 
+def read_at_most(file: BinaryIO, most: int) -> bytes:
+    """Read a file's first bytes, or all. Room for `most` of a few would be asked for in vain."""
+    size = file.seek(0, os.SEEK_END)
+    file.seek(0)
+    return file.read(min(most, size))
+
+
 def sync_folder(folder: Path) -> None:
     """Make the names in a folder durable: a renamed file is lost with its folder's entry."""
     file = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
@@ -86,6 +93,14 @@ def move_into_place(temporary: Path, final: Path) -> None:
     """Give a synced temporary file its final name, durably."""
     temporary.replace(final)
     sync_folder(final.parent)
+
+
+def write_anew(path: Path, data: bytes, mode: int = 0o644) -> None:
+    """Write a small file in place of another, durably: at every moment one of them is there."""
+    temporary = path.with_name(f"{path.name}.new")
+    temporary.unlink(missing_ok=True)
+    write_new(temporary, data, mode)
+    move_into_place(temporary, path)
 
 
 def identity(file: int) -> Identity:
@@ -122,6 +137,33 @@ def alone(path: Path) -> Iterator[bool]:
             yield False
     finally:
         os.close(file)
+
+
+class AtWork:
+    """
+    Says at a place, for as long as it is held, that somebody is at work; nothing is said where it
+    cannot be written: a folder that is read alone, or a full disk. Work itself will say so.
+
+    Raises:
+        BlockingIOError: If somebody wants to be alone at it (`alone`).
+    """
+
+    _file: int | None = None
+
+    def __init__(self, path: Path) -> None:
+        with suppress(OSError):
+            self._file = os.open(path, os.O_RDONLY | os.O_CREAT, 0o600)
+        if self._file is not None:
+            fcntl.flock(self._file, fcntl.LOCK_SH | fcntl.LOCK_NB)
+
+    def end(self) -> None:
+        """Let go."""
+        if self._file is not None:
+            os.close(self._file)
+        self._file = None
+
+    def __del__(self) -> None:
+        self.end()
 
 
 @contextmanager

@@ -17,12 +17,11 @@ hashed there; everything else is read through here.
 """
 
 import io
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from functools import partial
 from typing import BinaryIO, Final
-
-import sqlite_utils
 
 from twoturns.bag import layout, picture
 from twoturns.bag.blob_uses import uses_of_blobs
@@ -30,8 +29,8 @@ from twoturns.bag.contents import roster_of
 from twoturns.bag.evidence import BlobDiffers, Disclosure, Evidence
 from twoturns.bag.growth import opened_with_any_key
 from twoturns.bag.recompute import MOST_BYTES as MOST_SHEET_BYTES
-from twoturns.bag.repeats import file_places
-from twoturns.bag.statements import leaning_on, of_orders, ruling_on
+from twoturns.bag.repeats import file_places, paper_places
+from twoturns.bag.statements import erasing, leaning_on, of_orders, permits_of, ruling_on
 from twoturns.bag.strip_metadata import Bare, bare
 from twoturns.bag.write import write_bag
 from twoturns.ledger import canonical, checkpoint, private
@@ -47,7 +46,9 @@ from twoturns.store.blob_names import where_named
 from twoturns.store.book import KnownNodes
 from twoturns.store.check import checked_proof
 from twoturns.store.errors import BlobDamaged, StoreError
+from twoturns.store.files import read_at_most
 from twoturns.store.key_chain import Records, led_to
+from twoturns.store.port import Connection
 from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
 from twoturns.store.stored import stored
@@ -56,9 +57,12 @@ from twoturns.words import t
 from twoturns.words.en.store import gather as words
 
 # What an exporter may ask for, and the private values that then leave with the bag.
-GROUPS: Final = {
+AT_ONCE: Final = 2  # blobs that are read and hashed: each may take 64 MiB meanwhile
+PAPERS: Final = "papers"
+GROUPS: Final[dict[str, tuple[str, ...]]] = {
     "vin": ("vin", "plate"),
     "notes": ("name", "customer", "phone", "words", "signature"),
+    PAPERS: (),  # certificates of the tools, permits of the persons: no private values
 }
 Files = dict[str, Callable[[], BinaryIO]]
 
@@ -72,6 +76,8 @@ def gather(
     made_on: str,
     since: str | None = None,
     sight: AnySight | None = None,
+    photos: Collection[str] | None = None,
+    values: Collection[str] | None = None,
 ) -> Evidence:
     """
     Return the evidence of a job as the ledger stands now.
@@ -84,6 +90,8 @@ def gather(
         made_on: Today, `YYYY-MM-DD`.
         since: A signed checkpoint that the reader kept: the bag then proves what grew from it.
         sight: What limits the asker: no photo leaves that a job outside of it named first.
+        photos: The photos that leave, by their hashes; None: all of them.
+        values: The private values that may leave, by their hashes; None: all of the groups.
 
     Raises:
         StoreError: `unknown-job`, `bundle-missing`, `foreign-checkpoint`.
@@ -102,7 +110,10 @@ def gather(
     names = [one.entry for one in records.values() if one.entry.kind == "person.named"]
     named = [*of_job, *names]
     foreign = _foreign(store, job, named, sight)
-    disclosures, files = _blobs(store, records.values(), named, foreign, groups, originals)
+    kept_back = dict.fromkeys(_unwanted(of_job, named, photos, values), _NOT_ASKED) | foreign
+    disclosures, files = _blobs(store, records.values(), named, kept_back, groups, originals)
+    if PAPERS in groups:
+        disclosures += _papers(store, records.values(), {one.blob for one in disclosures}, files)
     return Evidence(
         job=job,
         workshop=store.ledger.workshop,
@@ -176,7 +187,7 @@ def _bundle(store: Store, of_job: list[Entry]) -> bytes:
 # Records.
 
 
-def _records(store: Store, db: sqlite_utils.Database, job: str, sight: AnySight | None) -> Records:
+def _records(store: Store, db: Connection, job: str, sight: AnySight | None) -> Records:
     """Return the job's records and all they lean on, by index."""
     of_job = _read(db, _OF_JOB, [job])
     statements = _read(db, _STATEMENTS, [])
@@ -193,17 +204,19 @@ def _records(store: Store, db: sqlite_utils.Database, job: str, sight: AnySight 
     chosen |= _shown_before(store, db, job, entries, sight)
     chosen |= ruling_on(statements, chosen)
     chosen |= {i: one for i, one in statements.items() if leans(one.entry)}
+    chosen |= permits_of(statements, persons)
+    chosen |= erasing(statements, paper_places(one.entry for one in chosen.values()))
     chosen |= _kept(db, uses_of_blobs(entries)) | of_orders(statements, chosen)
     return chosen | led_to(statements, {one.entry.device for one in chosen.values()})
 
 
-def _read(db: sqlite_utils.Database, sql: str, parameters: list[str | int]) -> Records:
+def _read(db: Connection, sql: str, parameters: list[str | int]) -> Records:
     return {
         int(index): stored(index, text) for index, text in db.execute(sql, parameters).fetchall()
     }
 
 
-def _kept(db: sqlite_utils.Database, blobs: Iterable[str]) -> Records:
+def _kept(db: Connection, blobs: Iterable[str]) -> Records:
     """Return what says that blobs are kept. One record speaks of hundreds: it is read once."""
     found = {row for blob in blobs for (row,) in db.execute(_KEPT_AT, [blob]).fetchall()}
     return {index: one for at in found for index, one in _read(db, _AT, [at]).items()}
@@ -211,7 +224,7 @@ def _kept(db: sqlite_utils.Database, blobs: Iterable[str]) -> Records:
 
 def _shown_before(
     store: Store,
-    db: sqlite_utils.Database,
+    db: Connection,
     job: str,
     entries: list[Entry],
     sight: AnySight | None,
@@ -256,42 +269,86 @@ def _foreign(
     }
 
 
+def _unwanted(
+    of_job: list[Entry],
+    named: list[Entry],
+    photos: Collection[str] | None,
+    values: Collection[str] | None,
+) -> set[str]:
+    """Return the photos and private values that may not leave, where it is said which may."""
+    unwanted = set() if photos is None else _photos(of_job) - {*photos}
+    if values is None:
+        return unwanted
+    beside = {blob for one in named for blob, _ in file_places(one)}
+    return unwanted | (uses_of_blobs(named).keys() - beside - {*values})
+
+
+def _photos(entries: Iterable[Entry]) -> set[str]:
+    return {one.body["blob"] for one in entries if one.kind == "photo.taken"}
+
+
 def _blobs(
     store: Store,
     records: Iterable[Record],
     entries: list[Entry],
-    foreign: dict[str, str],
+    kept_back: dict[str, str],
     groups: Collection[str],
     originals: bool,
 ) -> tuple[list[Disclosure], Files]:
     places = {blob: name for one in entries for blob, name in file_places(one)}
     fields = {field for group in groups for field in GROUPS[group]}
-    erased = {
+    erased = _erased(records)
+    files: Files = {}
+
+    def disclosed(blob: str) -> Disclosure:
+        if (gone := _gone(store, blob, erased)) is not None:
+            return gone
+        if blob in kept_back:
+            return Disclosure(blob, "withheld", kept_back[blob])
+        if blob in places:
+            return _file(store, blob, places[blob], originals, files)
+        _require_whole(store, blob)
+        return _private(store, blob, fields, files)
+
+    with ThreadPoolExecutor(AT_ONCE) as hashing:
+        return list(hashing.map(disclosed, uses_of_blobs(entries))), files
+
+
+def _papers(
+    store: Store, records: Iterable[Record], named: Collection[str], files: Files
+) -> list[Disclosure]:
+    """Return what becomes of the papers that statements name, and put those that leave to files."""
+    records = [*records]
+    erased = _erased(records)
+
+    def disclosed(blob: str, place: str) -> Disclosure:
+        if (gone := _gone(store, blob, erased)) is not None:
+            return gone
+        _require_whole(store, blob)
+        if _field(store, blob) is not None:
+            return Disclosure(blob, "withheld", t(words.IS_PRIVATE_VALUE))
+        files[place] = partial(_opened, store, blob)
+        return Disclosure(blob, "disclosed")
+
+    places = paper_places(one.entry for one in records if one.entry.job is None)
+    return [disclosed(blob, place) for blob, place in places.items() if blob not in named]
+
+
+def _erased(records: Iterable[Record]) -> dict[str, str]:
+    return {
         one.entry.body["blob"]: f"{one.entry.body['reason']} ({one.entry.body['basis']})"
         for one in records
         if one.entry.kind == "blob.erased"
     }
-    disclosures: list[Disclosure] = []
-    files: Files = {}
-    for blob in uses_of_blobs(entries):
-        if store.views.is_erased(blob):
-            disclosures.append(Disclosure(blob, "erased", erased.get(blob)))
-            continue
-        if store.views.is_hidden(blob):
-            disclosures.append(Disclosure(blob, "withheld", t(words.ERASURE_ORDERED)))
-            continue
-        if store.views.kept_at(blob) is None:
-            disclosures.append(Disclosure(blob, "absent"))
-            continue
-        if blob in foreign:
-            disclosures.append(Disclosure(blob, "withheld", foreign[blob]))
-            continue
-        if blob in places:
-            disclosures.append(_file(store, blob, places[blob], originals, files))
-        else:
-            _require_whole(store, blob)
-            disclosures.append(_private(store, blob, fields, files))
-    return disclosures, files
+
+
+def _gone(store: Store, blob: str, erased: Mapping[str, str]) -> Disclosure | None:
+    """Return what is said of a blob that is not here to be shown; None: it is."""
+    if store.views.is_erased(blob):
+        return Disclosure(blob, "erased", erased.get(blob))
+    if store.views.is_hidden(blob):
+        return Disclosure(blob, "withheld", t(words.ERASURE_ORDERED))
+    return Disclosure(blob, "absent") if store.views.kept_at(blob) is None else None
 
 
 def _require_whole(store: Store, blob: str) -> None:
@@ -314,7 +371,8 @@ def _file(store: Store, blob: str, place: str, originals: bool, files: Files) ->
     if originals and is_of_kind:
         files[place] = partial(_opened, store, blob)  # hashed as it leaves
         return Disclosure(blob, "disclosed")
-    _require_whole(store, blob)
+    if not is_of_kind or place.startswith(layout.SAW):
+        _require_whole(store, blob)
     if not is_of_kind:
         return Disclosure(blob, "withheld", t(words.NO_PHOTO))
     if place.startswith(layout.SAW):
@@ -346,8 +404,13 @@ def _opened(store: Store, blob: str) -> BinaryIO:
 
 
 def _whole(store: Store, blob: str) -> bytes:
+    """Return a photo's bytes, read once and found whole; of one too large for a copy the start."""
+    data = store.blobs.read(blob, picture.MAX_BYTES)
+    if data is not None:
+        return data
+    _require_whole(store, blob)
     with store.blobs.open_whole(blob) as file:
-        return file.read(picture.MAX_BYTES + 1)
+        return read_at_most(file, picture.MAX_BYTES + 1)
 
 
 def _copied(store: Store, blob: str, stripped: Bare | None) -> BinaryIO:
@@ -355,7 +418,6 @@ def _copied(store: Store, blob: str, stripped: Bare | None) -> BinaryIO:
     Return a copy without what is beside the pixels, made again: all photos of a job would not fit
     into memory. Where the parts of one stand is known; where not, it is encoded anew.
     """
-    _require_whole(store, blob)
     data = _whole(store, blob)
     if stripped is not None:
         return io.BytesIO(stripped.of(data))
@@ -398,6 +460,7 @@ def _field(store: Store, blob: str) -> str | None:
 
 _OF_ANOTHER = t(words.OF_ANOTHER_JOB)
 _OF_NONE = t(words.OF_NO_ENTRY)
+_NOT_ASKED = t(words.NOT_ASKED_FOR)
 _OF_JOB = """
 select "index", record from entries join records using ("index") where job = ?
 """
@@ -405,7 +468,7 @@ _BESIDE = """
 select distinct beside."index", record from entries as mine
 join entries as beside on beside.device = mine.device and beside.seq in (mine.seq, mine.seq - 1)
 join records on records."index" = beside."index"
-where mine.job = ? and beside.job is not mine.job
+where mine.job = ? and (beside.job is null or beside.job != mine.job)
 """
 # What a device stated without the right has no effect, and might be as much as it likes. Owners and
 # the workshop's keys had it when they stated it; a recovery may have taken it back since, and who
@@ -418,7 +481,7 @@ _IN_CHARGE = "select device from devices where role in ('owner', 'console')"
 _STATEMENTS = f"""
 select "index", record from entries join records using ("index")
 where job is null and kind in ({",".join(repr(kind) for kind in _TELLING)})
-    and (has_right or standing = 'good' or kind = 'device.enrolled' or device in ({_IN_CHARGE}))
+    and (has_right = 1 or standing = 'good' or kind = 'device.enrolled' or device in ({_IN_CHARGE}))
 """  # noqa: S608 - constants only
 _KEPT_AT = 'select "index" from kept where blob = ?'
 _AT = 'select "index", record from records where "index" = ?'

@@ -2,6 +2,7 @@
 A backup folder: several generations of the ledger, and every blob once.
 
     ledger-000000001042.db   the ledger of so many records: records and tree, nothing else
+    ledger-000000001042.working/   drafts and house.yaml as they were then (`working_files`)
     blobs/ab/SHA             the blobs that all of them speak of
     checked                  how far signatures were checked, signed by the workshop
     lock                     held by the one backup that is at work; not empty while it copies blobs
@@ -13,30 +14,30 @@ they are computed anew, and hold VIN and plate in clear, which an erasure must r
 
 import base64
 import fcntl
-import hashlib
 import os
 import re
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-import sqlite_utils
-
 from twoturns.ledger import checkpoint, note
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import parse
 from twoturns.ledger.tree import Tree
 from twoturns.store import book, files
-from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
+from twoturns.store.blob_folder import BlobFolder
+from twoturns.store.blobs import file_sha256
 from twoturns.store.check import checked_records
-from twoturns.store.database import called_what_it_is, mark_as_backup, run_script
+from twoturns.store.database import Connection as FileConnection
+from twoturns.store.database import called_what_it_is
 from twoturns.store.errors import Damaged, StoreError
+from twoturns.store.port import Connection
 from twoturns.words import t
 from twoturns.words.en.store import generations as words
 
-CACHE_KIB = 65_536
 OLD_FORM = "ledger.db"  # the one generation that backups kept before there were several
 FRESH = "ledger.new"
 CHECKED = "checked"
@@ -51,13 +52,18 @@ class Generation:
     path: Path
     size: int
 
+    @property
+    def working(self) -> Path:
+        """Where the working files of its time have their place."""
+        return self.path.with_suffix(".working")
+
 
 class BackupFolder:
     """A folder with a backup in it, or an empty one."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.blobs = Blobs(folder / "blobs")
+        self.blobs = BlobFolder(folder / "blobs")
 
     def generations(self) -> list[Generation]:
         """Return the ledgers, the largest first; one of the old form is older than all others."""
@@ -78,6 +84,7 @@ class BackupFolder:
         """Remove the smallest generations beyond so many."""
         for one in self.generations()[most:]:
             one.path.unlink()
+            shutil.rmtree(one.working, ignore_errors=True)
         files.sync_folder(self.folder)
 
     def checked_up_to(self, tree: Tree, key: str, workshop: str) -> int:
@@ -115,10 +122,7 @@ class BackupFolder:
 
     def note_checked(self, signed: str) -> None:
         """Write down, as the workshop signed it, how far signatures were checked."""
-        temporary = self.folder / f"{CHECKED}.new"
-        temporary.unlink(missing_ok=True)
-        files.write_new(temporary, signed.encode())
-        files.move_into_place(temporary, self.folder / CHECKED)
+        files.write_anew(self.folder / CHECKED, signed.encode())
 
     def workshop(self) -> str | None:
         """Return whose backup it is, as the first record that can be read says; None: no one's."""
@@ -194,68 +198,6 @@ def _checked_in(text: str) -> Checked:
     return Checked(int(size), base64.b64decode(root, validate=True), more[0] if more else "")
 
 
-def write_grown(source: Path, before: Path, sha256: str, fresh: Path) -> bool:
-    """
-    Write what `write_ledger` writes, from a generation before and what is new in the source. False,
-    and nothing that is to be kept, if the generation's file has another hash by now, or the source
-    does not begin with just its records and nodes.
-    """
-    fresh.unlink(missing_ok=True)
-    if _copied(before, fresh) != sha256:
-        return False
-    with _writing(source, fresh) as db:
-        size = book.size_of(db)
-        if any(db.execute(sql).fetchone() for sql in _DIFFERENT):
-            return False
-        db.execute('insert into records select * from source.records where "index" >= ?', [size])
-        for level in range(_levels(db)):
-            db.execute(_NEW_NODES, [level, size >> level])
-    return True
-
-
-def _copied(path: Path, fresh: Path) -> str:
-    digest = hashlib.sha256()
-    with path.open("rb") as file, fresh.open("xb") as copy:
-        while piece := file.read(PIECE_BYTES):
-            digest.update(piece)
-            files.write_all(copy.fileno(), piece)
-    return digest.hexdigest()
-
-
-def _levels(db: sqlite_utils.Database) -> int:
-    (level,) = db.execute("select max(level) from source.nodes").fetchone()
-    return int(level or 0) + 1
-
-
-def write_ledger(source: Path, fresh: Path) -> None:
-    """Write a new file with the records and the tree of another, of one moment, durably."""
-    fresh.unlink(missing_ok=True)
-    with _writing(source, fresh) as db:
-        run_script(db, book.SCHEMA)
-        db.execute("insert into records select * from source.records order by 1")
-        db.execute("insert into nodes select * from source.nodes order by 1, 2")
-        mark_as_backup(db, True)
-
-
-@contextmanager
-def _writing(source: Path, fresh: Path) -> Iterator[sqlite_utils.Database]:
-    """Write a file, durably, in one transaction with another one at its side, `source`."""
-    with called_what_it_is():
-        connection = sqlite3.connect(fresh, isolation_level=None, uri=True)
-        try:
-            # A file that is not whole is thrown away: what undoes it would be written in vain.
-            for pragma in ("journal_mode=OFF", "synchronous=OFF", f"cache_size=-{CACHE_KIB}"):
-                connection.execute(f"PRAGMA {pragma}")
-            connection.execute("attach ? as source", [f"{source.resolve().as_uri()}?mode=ro"])
-            connection.execute("BEGIN IMMEDIATE")
-            yield sqlite_utils.Database(connection, strict=True)
-            connection.execute("COMMIT")
-        finally:
-            connection.close()
-    with fresh.open("rb") as file:
-        os.fsync(file.fileno())
-
-
 def read_back(fresh: Path) -> str:
     """
     Return the SHA-256 of a file that was just written, read from the disk.
@@ -274,7 +216,7 @@ def read_back(fresh: Path) -> str:
 
 
 @contextmanager
-def read_ledger(path: Path) -> Iterator[sqlite_utils.Database]:
+def read_ledger(path: Path) -> Iterator[Connection]:
     """
     Open a ledger that nobody writes to, and read it from the disk.
 
@@ -285,7 +227,7 @@ def read_ledger(path: Path) -> Iterator[sqlite_utils.Database]:
     with called_what_it_is():
         connection = sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)
         try:
-            yield sqlite_utils.Database(connection)
+            yield FileConnection(connection)
         except sqlite3.OperationalError as error:
             if "no such table" in str(error):
                 raise Damaged(t(words.HOLDS_NO_LEDGER, path=str(path)), hint=_ANOTHER) from error
@@ -294,7 +236,7 @@ def read_ledger(path: Path) -> Iterator[sqlite_utils.Database]:
             connection.close()
 
 
-def workshop_of(db: sqlite_utils.Database) -> str:
+def workshop_of(db: Connection) -> str:
     """
     Return the workshop that a ledger is of.
 
@@ -308,7 +250,7 @@ def workshop_of(db: sqlite_utils.Database) -> str:
         raise Damaged(t(words.FIRST_RECORD_UNREADABLE), hint=_ANOTHER) from error
 
 
-def whole_tree(db: sqlite_utils.Database) -> Tree:
+def whole_tree(db: Connection) -> Tree:
     """
     Return the tree of a ledger, every record and node of it compared.
 
@@ -321,18 +263,3 @@ def whole_tree(db: sqlite_utils.Database) -> Tree:
 
 
 _ANOTHER = t(words.TAKE_ANOTHER_GENERATION)
-# What a generation has, and its ledger has not, or otherwise. `except` of both would read as much.
-_DIFFERENT = (
-    """
-    select 1 from records left join source.records as now on now."index" = records."index"
-    where now.id is not records.id or now.record is not records.record limit 1
-    """,
-    """
-    select 1 from nodes left join source.nodes as now
-        on now.level = nodes.level and now.number = nodes.number
-    where now.hash is not nodes.hash limit 1
-    """,
-)
-_NEW_NODES = """
-insert into nodes select * from source.nodes where level = ? and number >= ? order by number
-"""

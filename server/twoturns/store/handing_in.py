@@ -1,27 +1,15 @@
 """Handing in a draft that was checked: from the report of its check to what waits for an owner."""
 
-import hashlib
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from twoturns.procedure import shape
 from twoturns.procedure.compile.bundle import check_bundle
+from twoturns.store.bundles import Ready, ready
 from twoturns.store.errors import DraftRefused
 from twoturns.store.offers import hand_in
 from twoturns.store.store import Store
 from twoturns.words import t
 from twoturns.words.en.store import handing_in as words
-
-
-@dataclass(frozen=True)
-class Checked:
-    """A bundle out of the report of a check, with its pictures."""
-
-    bundle: shape.Bundle
-    canonical: bytes
-    sha256: str
-    assets: dict[str, bytes]
 
 
 def hand_in_checked(store: Store, name: str, version: str, now: datetime) -> tuple[str, bool]:
@@ -39,14 +27,16 @@ def hand_in_checked(store: Store, name: str, version: str, now: datetime) -> tup
     report = store.draft_checks.told(name).report
     if report is None or report["version"] != version:
         raise DraftRefused("not-proved", t(words.NOT_CHECKED))
+    if not store.draft_checks.is_by_house_words_of_now(name):
+        raise DraftRefused("not-proved", t(words.HOUSE_CHANGED))
     if report["findings"]:
         raise DraftRefused("not-proved", t(words.HAS_FINDINGS, n=len(report["findings"])))
     checked = _checked(report, dict(kept.draft.pictures))
     return checked.sha256, hand_in(store, checked, now)
 
 
-def _checked(report: dict[str, Any], pictures: dict[str, bytes]) -> Checked:
+def _checked(report: dict[str, Any], pictures: dict[str, bytes]) -> Ready:
     canonical: bytes = report["bundle"].encode()
     bundle = check_bundle(canonical)
     assets = {asset["name"]: pictures[asset["name"]] for asset in bundle["assets"]}
-    return Checked(bundle, canonical, hashlib.sha256(canonical).hexdigest(), assets)
+    return ready(bundle, canonical, assets)

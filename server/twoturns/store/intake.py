@@ -7,7 +7,7 @@ saying what no kind says. What only the ledger as it stands can refuse, the book
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from twoturns.ledger import entry, private
 from twoturns.ledger.entry import Entry
@@ -23,8 +23,7 @@ from twoturns.words.en.store import intake as words
 Refusal = dict[str, Any]  # `code`, `message`, `hint`; `line` or `blob`: its place; `id`
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """An entry, its place in the batch, and whether its signature was checked already."""
 
     place: int

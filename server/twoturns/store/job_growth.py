@@ -7,10 +7,11 @@ came, and the newest's place, when the transaction ends.
 
 from typing import Final, NamedTuple
 
-from twoturns.store.database import Connection
+from twoturns.store.port import Connection
 
 UNFOLDED: Final = """
-insert into unfolded values (?, ?) on conflict (job) do update set at = max(at, excluded.at)
+insert into unfolded values (?, ?) on conflict (job) do update set
+    at = case when excluded.at > unfolded.at then excluded.at else unfolded.at end
 """
 
 
@@ -39,19 +40,19 @@ class Growth:
         self._db.execute(_GROWS, {"job": job, "received": received, "place": place, "shown": shown})
 
     def write(self) -> None:
-        rows = [(job, *more) for job, more in self._more.items()]
+        rows = [{"job": job, **more._asdict()} for job, more in self._more.items()]
         self._db.executemany(_GREW, rows)
-        self._db.executemany(UNFOLDED, [(job, place) for job, _, place, _ in rows])
+        self._db.executemany(UNFOLDED, [(job, more.place) for job, more in self._more.items()])
         self._more.clear()
 
 
 _GROWS = """
 insert into jobs (job, entries, first_received, last_index, last_received, changed)
 values (:job, 1, :received, :place, :shown, :place)
-on conflict (job) do update set entries = entries + 1, last_index = excluded.last_index,
+on conflict (job) do update set entries = jobs.entries + 1, last_index = excluded.last_index,
     last_received = excluded.last_received, changed = excluded.changed
 """
 _GREW = """
-update jobs set entries = entries + ?2, last_index = ?3, last_received = ?4,
-    changed = max(changed, ?3) where job = ?1
+update jobs set entries = entries + :entries, last_index = :place, last_received = :shown,
+    changed = case when changed > :place then changed else :place end where job = :job
 """

@@ -13,12 +13,11 @@ import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
-import sqlite_utils
-
 from twoturns.ledger.errors import BadKey
 from twoturns.ledger.keys import SigningKey
 from twoturns.store import files
 from twoturns.store.errors import WrongKey
+from twoturns.store.port import Connection
 from twoturns.words import t
 from twoturns.words.en.store import keyring as words
 
@@ -44,7 +43,7 @@ class Keyring:
         self._path = folder / KEY_FILE
         self._held: SigningKey | None = None
 
-    def signer(self, db: sqlite_utils.Database) -> SigningKey:
+    def signer(self, db: Connection) -> SigningKey:
         """
         Return the workshop's key as the ledger has it in this transaction.
 
@@ -107,7 +106,7 @@ class Keyring:
         return sorted(self._path.parent.glob(f"{KEY_FILE}.*"))
 
 
-def current_key(db: sqlite_utils.Database) -> str:
+def current_key(db: Connection) -> str:
     """Return the workshop's public key as the ledger has it."""
     return str(db.execute(_CURRENT).fetchone()[0])
 

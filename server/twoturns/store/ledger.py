@@ -23,14 +23,14 @@ from twoturns.ledger.roster import Roster
 from twoturns.ledger.tree import Tree, leaf_hash
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
-from twoturns.store.book import Book, Nodes, signed_head, size_of
+from twoturns.store.book import Book, KnownNodes, signed_head, size_of
 from twoturns.store.check import checked_proof
-from twoturns.store.database import Database, rows_of
 from twoturns.store.erasing import Erasing
 from twoturns.store.errors import LineRefused
 from twoturns.store.intake import Batch, Intake, Refusal, refusal
 from twoturns.store.key_chain import led_to
 from twoturns.store.keyring import Keyring
+from twoturns.store.port import Database, rows_of
 from twoturns.store.stored import damaged, stored
 from twoturns.store.transactions import ROSTER_RECORDS, Transactions
 from twoturns.store.views import Views
@@ -186,7 +186,7 @@ class Ledger:
         """Return a record with a checkpoint that covers it."""
         with self._database.read() as db:
             row = db.execute('select record from records where "index" = ?', [index]).fetchone()
-            tree = Tree(Nodes(db), size_of(db))
+            tree = KnownNodes(db).proving(size_of(db), [index])
             head = signed_head(self._keyring.signer(db), self.workshop, tree)
             return place_of(tree, index, str(row[0]), head)
 
@@ -214,8 +214,8 @@ class Ledger:
                 row["index"]: stored(row["index"], row["record"])
                 for row in rows_of(db, ROSTER_RECORDS, {"start": 0})
             }
-            tree = Tree(Nodes(db), size_of(db))
             led = sorted(led_to(statements, set()).items())
+            tree = KnownNodes(db).proving(size_of(db), [index for index, _ in led])
             return Chain(
                 [(index, record.text) for index, record in led],
                 signed_head(self._keyring.signer(db), self.workshop, tree),
@@ -227,9 +227,8 @@ class Ledger:
     def checkpoint(self) -> str:
         """Return the signed head of the ledger."""
         with self._database.read() as db:
-            return signed_head(
-                self._keyring.signer(db), self.workshop, Tree(Nodes(db), size_of(db))
-            )
+            key, tree = self._keyring.signer(db), KnownNodes(db).tree(size_of(db))
+            return signed_head(key, self.workshop, tree)
 
     def sign(self, text: str) -> str:
         """Return a signed note of the workshop's, under the name that signs its checkpoints."""
@@ -244,7 +243,7 @@ class Ledger:
     def reading(self) -> Iterator[Tree]:
         """Give the tree on one snapshot, for proofs."""
         with self._database.read() as db:
-            yield Tree(Nodes(db), size_of(db))
+            yield Tree(KnownNodes(db), size_of(db))
 
 
 def place_of(tree: Tree, index: int, record: str, head: str) -> Place:
@@ -263,7 +262,7 @@ def _placed(
 ) -> dict[str, tuple[int, str]]:
     """Append the lines of a batch; return index and record of each by its id."""
     placed = {}
-    book.expect([line.said.id for line in batch.lines])
+    book.expect([line.said for line in batch.lines])
     ahead = [line.said.seq for line in batch.lines if line.is_verified and book.is_ahead(line.said)]
     if ahead:
         book.go_on_above(max(ahead))

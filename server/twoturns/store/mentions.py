@@ -9,7 +9,7 @@ acceptance; refused, they go on belonging there, so that nobody can read them af
 
 from twoturns.ledger.entry import Entry
 from twoturns.store.blob_texts import named_blobs
-from twoturns.store.database import Connection
+from twoturns.store.port import Connection
 
 SCHEMA = """
 create table mentions (blob text not null, job text not null,
@@ -22,6 +22,15 @@ WORKSHOP = ""  # the `job` of a mention by the workshop itself: every device may
 def mention(db: Connection, blob: str, job: str) -> None:
     """Note that a job names a blob, or the workshop does."""
     db.later(_MENTION, {"blob": blob, "job": job})
+
+
+def claim(db: Connection, blob: str, job: str | None) -> None:
+    """
+    Note that an audit names a blob: of the job that it is about, else of the workshop, but only if
+    nobody named it before. Every device is told the hashes of all blobs: else an auditor would only
+    have to name one to read it.
+    """
+    db.later(_CLAIM, {"blob": blob, "job": job or WORKSHOP})
 
 
 def hold(db: Connection, entry: Entry) -> None:
@@ -38,11 +47,19 @@ def let_go(db: Connection, entry: Entry) -> None:
 
 
 _MENTION = """
-insert or ignore into mentions select :blob, :job
+insert into mentions select :blob, :job
 where :job = '' or not exists (select 1 from mentions where blob = :blob and job != ''
     union all select 1 from held_mentions where blob = :blob)
+on conflict do nothing
+"""
+_CLAIM = """
+insert into mentions select :blob, :job
+where not exists (select 1 from mentions where blob = :blob
+    union all select 1 from held_mentions where blob = :blob)
+on conflict do nothing
 """
 _HOLD = """
-insert or ignore into held_mentions select :blob, :job
+insert into held_mentions select :blob, :job
 where not exists (select 1 from mentions where blob = :blob)
+on conflict do nothing
 """

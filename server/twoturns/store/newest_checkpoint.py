@@ -20,8 +20,6 @@ from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 from typing import Final
 
-import sqlite_utils
-
 from twoturns.ledger import checkpoint
 from twoturns.ledger.checkpoint import Checkpoint
 from twoturns.ledger.errors import LedgerError
@@ -29,13 +27,13 @@ from twoturns.ledger.tree import Tree
 from twoturns.store import files
 from twoturns.store.book import Nodes, size_of
 from twoturns.store.errors import RESTORE, Damaged, RecordsLost
+from twoturns.store.port import Connection
 from twoturns.words import t
 from twoturns.words.en.store import newest_checkpoint as words
 
 NAME: Final = "newest-checkpoint"
 PLACE_BYTES: Final = 512
 SYNC_SECONDS: Final = 1.0
-GUARDED: Final = 0x74776F32  # the database's application_id, once it has such a file beside it
 
 
 class Newest:
@@ -48,7 +46,7 @@ class Newest:
 
     def check(
         self,
-        db: sqlite_utils.Database,
+        db: Connection,
         notes: Sequence[str],
         workshop: str,
         keys: Collection[str],
@@ -68,7 +66,7 @@ class Newest:
         """
         tree = Tree(Nodes(db), size_of(db))
         if not notes:
-            if is_guarded(db):
+            if db.is_marked("guarded"):
                 raise RecordsLost(t(words.IS_MISSING, path=str(self.path)), size=tree.size)
             return Checkpoint(tree.size, tree.root())
         read = [_opened(note, keys, workshop) for note in notes]
@@ -134,16 +132,6 @@ def require(tree: Tree, seen: Checkpoint) -> None:
             t(words.FIRST_RECORDS_DIFFER, size=seen.size),
             hint=RESTORE,
         )
-
-
-def is_guarded(db: sqlite_utils.Database) -> bool:
-    """Say whether a checkpoint lies beside this ledger's file, or should."""
-    return int(db.execute("PRAGMA application_id").fetchone()[0]) == GUARDED
-
-
-def mark_as_guarded(db: sqlite_utils.Database, is_one: bool) -> None:
-    """Note in the file's head whether a checkpoint lies beside it. Part of the transaction."""
-    db.execute(f"PRAGMA application_id = {GUARDED if is_one else 0}")
 
 
 def _opened(note: str, keys: Collection[str], workshop: str) -> Checkpoint | None:

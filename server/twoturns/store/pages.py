@@ -5,12 +5,11 @@ from dataclasses import dataclass
 
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.roster import Roster
-from twoturns.ledger.tree import Tree
-from twoturns.store.book import Nodes, signed_head, size_of
+from twoturns.store.book import KnownNodes, signed_head, size_of
 from twoturns.store.check import checked_proof
-from twoturns.store.database import Database, Row, rows_of
 from twoturns.store.errors import AppTooOld
 from twoturns.store.keyring import Keyring
+from twoturns.store.port import Database, Row, rows_of
 from twoturns.store.sight import AnySight, shown_by
 from twoturns.store.stored import stored
 from twoturns.store.transactions import statements_from
@@ -79,7 +78,7 @@ class Pages:
             if edition == 1:
                 rows = self._readable_at_first(rows, key.key)
             changed = rows_of(db, _STANDINGS.format(sees=sees), {**where, "upto": upto})
-            tree = Tree(Nodes(db), head)
+            tree = KnownNodes(db).proving(head, [row["index"] for row in rows])
             return Page(
                 [(row["index"], row["record"]) for row in rows],
                 upto,
@@ -112,7 +111,9 @@ def _sees(sight: AnySight | None, job: str | None) -> str:
     """Return the condition on entries: one job's, or all that a sight shows."""
     if job is not None:
         return " and job = :job"
-    return "" if sight is None else f" and (job is null or {shown_by(sight, 'entries.job')})"
+    if sight is None:
+        return ""
+    return f" and (({sight.statements}) or {shown_by(sight, 'entries.job')})"
 
 
 def _records(sight: AnySight | None, job: str | None) -> str:
@@ -121,7 +122,7 @@ def _records(sight: AnySight | None, job: str | None) -> str:
     each of them, and so not for how much is held of others.
     """
     if job is None and sight is not None and sight.listed is not None:
-        return _RECORDS_OF_LISTED.format(listed=sight.listed)
+        return _RECORDS_OF_LISTED.format(statements=sight.statements, listed=sight.listed)
     return f"{_RECORDS} where shown >= :since {_sees(sight, job)} {_IN_ORDER}"
 
 
@@ -132,10 +133,10 @@ _IN_ORDER = ' order by shown, entries."index" limit :limit'
 _RECORDS_OF_LISTED = """
 select entries."index", record, entries.shown from (
     select * from (select "index", shown from entries
-        where job is null and shown >= :since order by shown, "index" limit :limit)
+        where {statements} and shown >= :since order by shown, "index" limit :limit) as stated
     union all select * from (select entries."index", shown from ({listed}) as seen
-        cross join entries on entries.job = seen.job
-        where shown >= :since order by shown, "index" limit :limit)
+        cross join entries where entries.job = seen.job
+        and shown >= :since order by shown, "index" limit :limit) as shown_of
 ) as entries join records using ("index") order by shown, entries."index" limit :limit
 """
 _STANDINGS = """
@@ -143,4 +144,5 @@ select id, standing from entries where standing_at >= :since and standing_at < :
     and standing_at > "index" and "index" < :since and shown is not null {sees}
 union all select id, standing from entries
     where standing != 'good' and "index" >= :since and "index" < :upto and shown is not null {sees}
+order by id
 """

@@ -6,34 +6,30 @@ One that would make others makes them anew as it opens the folder: after an upda
 column, or that can read what was unread before. Of several processes one does it, the others wait.
 """
 
-import fcntl
 import hashlib
 import re
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
-from pathlib import Path
+from collections.abc import Callable
+from contextlib import suppress
 from typing import Final
-
-import sqlite_utils
 
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.errors import LedgerError
 from twoturns.ledger.record import Record, parse
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
-from twoturns.store import projector
+from twoturns.store import book, projector
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import Blobs
-from twoturns.store.book import size_of
 from twoturns.store.check import checked_records, in_pieces
 from twoturns.store.cores import on_all_cores
-from twoturns.store.database import Connection, Database, run_script
-from twoturns.store.errors import WorkshopShut
+from twoturns.store.ids import Ids
+from twoturns.store.port import Connection, Database, run_script
 from twoturns.store.stored import damaged
 
 Progress = Callable[[int, int], None]  # records that are done, of how many
 
-RULES: Final = 4  # to be counted up when the projector makes other rows in the same columns
+RULES: Final = 7  # to be counted up when the projector makes other rows in the same columns
 STEP: Final = 1_000
+VIEWS_MADE: Final = "create table if not exists views_made (version text not null) strict"
 
 
 def version() -> str:
@@ -42,10 +38,11 @@ def version() -> str:
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
-def sign_views(db: sqlite_utils.Database) -> None:
+def sign_views(db: Connection) -> None:
     """Note that the views are this program's. Part of the transaction that made them."""
-    made = db.create_table("views_made", {"version": str}, not_null=["version"], replace=True)
-    made.insert({"version": version()})
+    db.execute(VIEWS_MADE)
+    db.execute("delete from views_made")
+    db.execute("insert into views_made values (?)", [version()])
 
 
 def are_current(database: Database) -> bool:
@@ -55,9 +52,7 @@ def are_current(database: Database) -> bool:
     return database.row("select 1 from views_made where version = ?", [version()]) is not None
 
 
-def renew_views(
-    database: Database, lock: Path, workshop: str, blobs: Blobs, progress: Progress
-) -> None:
+def renew_views(database: Database, workshop: str, blobs: Blobs, progress: Progress) -> None:
     """
     Make the views anew where another program made them; else change nothing.
 
@@ -67,7 +62,7 @@ def renew_views(
     """
     if are_current(database):
         return
-    with _alone(lock):
+    with database.alone():
         if not are_current(database):  # another process may have done it while we waited
             facts = BlobFacts.of_all(blobs, database)
             with database.write() as db:
@@ -83,14 +78,15 @@ def rebuild_views(
     Raises:
         Damaged: If a record does not match the tree.
     """
-    for table in projector.TABLES:
+    _renew_records(db)
+    for table in ("views_made", *projector.TABLES):  # first what readers hold, on a server
         # Not by the library: its `drop` that may find no table also passes over a full disk.
         db.execute(f"drop table if exists {table}")
     run_script(db, projector.SCHEMA)
-    size, roster = size_of(db), _roster_at_the_end(db, workshop)
+    size, roster, ids = book.size_of(db), _roster_at_the_end(db, workshop), Ids()
     for piece in on_all_cores(_read, in_pieces(checked_records(db))):
         # As many at once as phones send in some batches: what is remembered of them has an end.
-        views = projector.Projector(db, roster, facts)
+        views = projector.Projector(db, roster, facts, ids)
         views.expect([record.entry.id for _, record in piece if record is not None])
         for index, record in piece:
             if index % STEP == 0:
@@ -102,28 +98,34 @@ def rebuild_views(
     sign_views(db)
 
 
-@contextmanager
-def _alone(lock: Path) -> Iterator[None]:
+def _renew_records(db: Connection) -> None:
     """
-    Wait for one's turn, however long another takes. SQLite's own wait has an end; and its file is
-    not to be opened beside it, as closing that would drop its locks.
+    Put the records into a table without an index of ids, which earlier programs had: see `ids`.
+
+    Nothing that is erased stands in them, so what is given up need not be overwritten.
     """
+    if not db.is_embedded:
+        return
+    if db.execute("select 1 from pragma_index_list('records')").fetchone() is None:
+        return
+    db.execute("PRAGMA secure_delete=OFF")
     try:
-        with lock.open("w") as file:
-            fcntl.flock(file, fcntl.LOCK_EX)
-            yield
-    except PermissionError as error:
-        raise WorkshopShut(str(error)) from error
+        db.execute("alter table records rename to former_records")
+        run_script(db, book.SCHEMA)
+        db.execute("insert into records select * from former_records order by 1")
+        db.execute("drop table former_records")
+    finally:
+        db.execute("PRAGMA secure_delete=ON")
 
 
-def _roster_at_the_end(db: sqlite_utils.Database, workshop: str) -> Roster:
+def _roster_at_the_end(db: Connection, workshop: str) -> Roster:
     """
     Return the roster after all records: a recovery is known of from the first of them on.
 
     Rights go by places in the ledger, so what a stolen key stated takes no effect at all.
     """
     roster = Roster(workshop)
-    for index, text in db.execute('select "index", record from records order by "index"'):
+    for index, text in db.each('select "index", record from records order by "index"'):
         if _OF_THE_ROSTER.search(text):
             with suppress(LedgerError):  # a damaged one is named when its turn comes
                 roster.apply(index, parse(text).entry)

@@ -11,15 +11,15 @@ from typing import TypedDict
 
 from twoturns.procedure.machine.log import LogEntry
 from twoturns.procedure.machine.recalled_parts import in_engine
-from twoturns.store.database import Row
-from twoturns.store.desk_order import Notice
-from twoturns.trade.spelling import lot_key
+from twoturns.store.blob_texts import sought
+from twoturns.store.desk_order import Notice, notice
+from twoturns.store.port import Row
 from twoturns.words import t
 from twoturns.words.en.store import recalls as words
 
 
 class Part(TypedDict):
-    """A part that is in the engine: its lot as it is compared, and the recalls taken over."""
+    """A part that is in the engine: its lot as it is compared, and the recalls that are settled."""
 
     key: str
     borne: list[str]
@@ -35,7 +35,10 @@ class Found(TypedDict):
 
 def found(log: Sequence[LogEntry], finished_at: int | None, approved_at: int | None) -> Found:
     """Return what recalls ask of a job with this log."""
-    parts = [Part(key=lot_key(part.lot), borne=list(part.borne)) for part in in_engine(log)]
+    parts = [
+        Part(key=sought("lot", part.lot), borne=[*part.borne, *part.followed])
+        for part in in_engine(log)
+    ]
     return Found(parts=parts, finished_at=finished_at, approved_at=approved_at)
 
 
@@ -50,10 +53,14 @@ def notices(job: Found, recalls: Sequence[Row]) -> Iterator[Notice]:
             if at is not None and at > recall["index"]:
                 message = words.DONE_AGAINST[code]
                 message = t(message, lot=recall["lot"], because=recall["because"])
-                yield {"code": code, "message": message, "lot": recall["lot"]}
+                yield _notice(code, message, recall)
     for recall in standing:
         message = t(words.LOT_RECALLED, lot=recall["lot"], because=recall["because"])
-        yield {"code": "lot-recalled", "message": message, "lot": recall["lot"]}
+        yield _notice("lot-recalled", message, recall)
+
+
+def _notice(code: str, message: str, recall: Row) -> Notice:
+    return notice(code, message, lot=recall["lot"], of=recall["id"], until=recall["until"])
 
 
 def _stops(recall: Row, job: Found) -> bool:

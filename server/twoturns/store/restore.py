@@ -7,15 +7,16 @@ the workshop's statements anew (`Book.go_on_above`). Phones then bring what it l
 """
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from twoturns.store import files, sessions
-from twoturns.store.backup import copy_blob
+from twoturns.store import book, files, ledger_url, sessions
 from twoturns.store.blob_facts import BlobFacts
+from twoturns.store.blob_folder import BlobFolder
 from twoturns.store.blobs import Blobs
 from twoturns.store.check import check_signatures, checked_records
-from twoturns.store.database import Database, run_script
+from twoturns.store.database import Database
 from twoturns.store.errors import Damaged, StoreError
 from twoturns.store.generations import (
     FRESH,
@@ -23,12 +24,16 @@ from twoturns.store.generations import (
     Generation,
     read_ledger,
     workshop_of,
-    write_ledger,
 )
+from twoturns.store.ledger_copy import add_rows, write_ledger
+from twoturns.store.photos_at import make_photos
+from twoturns.store.port import Connection, run_script
+from twoturns.store.port import Database as AnyDatabase
 from twoturns.store.rebuild import rebuild_views
-from twoturns.store.store import DATABASE_FILE, new_folder
+from twoturns.store.store import new_folder
 from twoturns.store.stored import stored
 from twoturns.store.views import Views
+from twoturns.store.working_files import copy_working_files
 from twoturns.words import t
 from twoturns.words.en.store import restore as words
 
@@ -36,17 +41,25 @@ from twoturns.words.en.store import restore as words
 @dataclass(frozen=True)
 class Restored:
     """
-    How many records were put back, when the last of them was received (`at`), and which blobs the
-    ledger keeps that the backup has not, or not whole.
+    How many records were put back, when the last of them was received, which blobs the ledger keeps
+    that the backup has not, or not whole, and how many working files came with it.
     """
 
     size: int
     received: str
     missing: tuple[str, ...]
+    working: int
 
 
 @files.full_disk_is_told
-def restore(backup: Path, folder: Path, size: int | None = None) -> Restored:
+def restore(
+    backup: Path,
+    folder: Path,
+    size: int | None = None,
+    *,
+    ledger: str | None = None,
+    photos: str | None = None,
+) -> Restored:
     """
     Put a workshop back from a backup folder, without its key.
 
@@ -54,6 +67,8 @@ def restore(backup: Path, folder: Path, size: int | None = None) -> Restored:
         backup: The backup folder; nothing in it is changed.
         folder: Where to; new or empty.
         size: Which generation, by its number of records; None: the newest.
+        ledger: Where the ledger shall lie (`ledger_url`); None: as the environment says.
+        photos: Where the photos are to be (`photos_at`); None: in the folder.
 
     Raises:
         NotAWorkshop: If the folder is not empty.
@@ -63,17 +78,21 @@ def restore(backup: Path, folder: Path, size: int | None = None) -> Restored:
     """
     one = _choose(backup, size)
     new_folder(folder)
+    ledger_of_it = ledger_url.begin(folder, ledger)
     fresh = folder / FRESH
     write_ledger(one.path, fresh)
-    blobs = Blobs.create(folder / "blobs")
-    (folder / "uploads").mkdir()
     with read_ledger(fresh) as db:
         workshop = workshop_of(db)
+        blobs = make_photos(folder, photos, workshop)
         check_signatures(checked_records(db), workshop)
+        kept = BlobFolder(backup / "blobs")
         for blob in _named(checked_records(db)):
-            copy_blob(Blobs(backup / "blobs"), blobs, blob)
-    restored = _with_views(fresh, workshop, blobs)
-    files.move_into_place(fresh, folder / DATABASE_FILE)
+            with suppress(FileNotFoundError), kept.open(blob) as source:
+                blobs.bring(source, blob)
+    working = copy_working_files(one.working, folder)
+    restored = Restored(*_with_views(fresh, workshop, blobs, ledger_of_it), working)
+    if ledger_of_it.file is not None:
+        files.move_into_place(fresh, ledger_of_it.file)
     return restored
 
 
@@ -115,18 +134,37 @@ def _named(records: Iterator[tuple[int, str]]) -> Iterator[str]:
                 yield from (kept["blob"] for kept in said.body["blobs"])
 
 
-def _with_views(fresh: Path, workshop: str, blobs: Blobs) -> Restored:
-    """Compute the views of a ledger, carry out its erasures, and say what it lacks."""
-    database = Database(fresh)
-    facts = BlobFacts.of_all(blobs, database)
+def _with_views(
+    fresh: Path, workshop: str, blobs: Blobs, ledger: AnyDatabase
+) -> tuple[int, str, tuple[str, ...]]:
+    """
+    Compute the views of a ledger, carry out its erasures, and return its size, when its newest
+    record was received, and the blobs that it lacks. Where the ledger is to lie on a server it is
+    put there, all of it in one transaction.
+    """
+    copy = Database(fresh)
+    database = copy if ledger.file is not None else ledger
+    facts = BlobFacts.of_all(blobs, copy)
     with database.write() as db:
+        if database is not copy:
+            _put_records(copy, db)
         run_script(db, sessions.SCHEMA)
         rebuild_views(db, workshop, facts)
+    copy.close()  # the last one to close it leaves no log beside the file
+    if database is not copy:
+        fresh.unlink()
     views = Views(database)
     for blob in filter(blobs.has, views.erased()):
         blobs.erase(blob)
-    missing = tuple(blob for blob in views.kept() if not blobs.has(blob))
+    missing = tuple(blobs.lacking(views.kept()))
     last = database.row("select count(*) as size, max(received) as received from entries")
     assert last is not None  # noqa: S101 - an aggregate always has a row
-    database.close()  # the last one to close it leaves no log beside the file
-    return Restored(last["size"], last["received"], missing)
+    database.close()
+    return last["size"], last["received"], missing
+
+
+def _put_records(copy: Database, db: Connection) -> None:
+    run_script(db, book.SCHEMA)
+    with copy.read() as there:
+        add_rows(there, db, 0)
+    db.mark("backup", True)

@@ -12,7 +12,6 @@ that may have it (`wanted`).
 import logging
 import os
 import random
-import secrets
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -25,8 +24,8 @@ from math import ceil
 
 from twoturns.store.blob_checks import Check, Found
 from twoturns.store.blob_names import Named, types_claimed, where_named
-from twoturns.store.blobs import PIECE_BYTES, Blobs, file_sha256
-from twoturns.store.errors import StoreError
+from twoturns.store.blobs import Blobs, file_sha256
+from twoturns.store.errors import PhotosAway
 from twoturns.store.files import alone
 from twoturns.store.sight import AnySight
 from twoturns.store.store import Store
@@ -73,27 +72,20 @@ def look_at(store: Store, blob: str, claimed: AbstractSet[str]) -> Found:
 def judge_type(store: Store, blob: str) -> None:
     """Note a blob that has just come in if it is not the kind of image that its entry calls it."""
     claimed = types_claimed(store.database, [blob]).get(blob, set())
-    if claimed and _found(store.blobs, blob, claimed) == "mistyped":
-        store.checks.note(blob, "mistyped")
+    if not claimed:
+        return
+    with suppress(FileNotFoundError), store.blobs.open(blob) as file:
+        if claimed - {media_type(file.read(HEAD_BYTES))}:
+            store.checks.note(blob, "mistyped")
 
 
 def mend(store: Store, blob: str, backup: Blobs) -> bool:
     """Put a blob back from a backup's folder; False if it is not there, or damaged there too."""
-    fresh = store.blobs.temporary / secrets.token_hex(16)
     try:
-        with backup.open(blob) as source, fresh.open("xb") as copy:
-            while piece := source.read(PIECE_BYTES):
-                copy.write(piece)
-            copy.flush()
-            os.fsync(copy.fileno())
+        with backup.open(blob) as source:
+            return store.blobs.bring(source, blob)
     except FileNotFoundError:
         return False
-    with fresh.open("rb") as file:
-        is_whole = file_sha256(file) == blob
-    if is_whole:
-        store.blobs.adopt(fresh, blob)
-    fresh.unlink(missing_ok=True)
-    return is_whole
 
 
 def findings(store: Store, most: int, sight: AnySight | None) -> tuple[list[Finding], int]:
@@ -113,10 +105,17 @@ def _still_bad(store: Store, sight: AnySight | None) -> Iterator[Check]:
     for check in store.checks.bad():
         if not store.views.has_blob(check.blob, sight):
             continue  # erased since, never kept, or not for this device
-        if check.found in DAMAGED and store.blobs.check(check.blob) == "whole":
+        if check.found in DAMAGED and _is_whole_by_now(store, check.blob):
             store.checks.settle(check.blob)
             continue
         yield check
+
+
+def _is_whole_by_now(store: Store, blob: str) -> bool:
+    try:
+        return store.blobs.check(blob) == "whole"
+    except PhotosAway:
+        return False  # it stays told as it was found
 
 
 def wanted(store: Store, sight: AnySight | None) -> list[str]:
@@ -124,8 +123,15 @@ def wanted(store: Store, sight: AnySight | None) -> list[str]:
     Return the blobs that a device may send again: damaged here, and of jobs in its sight.
 
     Of a disk full of damage some, by chance: what one phone no longer has must not hide the rest.
+    While the store of the photos is away nothing is asked for: it could not be taken.
     """
     bad = store.checks.bad()
+    with suppress(PhotosAway):
+        return _wanted(store, sight, bad)
+    return []
+
+
+def _wanted(store: Store, sight: AnySight | None, bad: list[Check]) -> list[str]:
     return [
         check.blob
         for check in (bad if len(bad) <= WANTED_AT_ONCE else random.sample(bad, WANTED_AT_ONCE))
@@ -177,17 +183,30 @@ def begin_daily(store: Store, clock: Clock) -> None:
 
 
 def _daily(store: Store, clock: Clock) -> None:
+    stand_behind()
+    while True:
+        look(store, clock)
+        time.sleep(LOOK_SECONDS)
+
+
+def stand_behind() -> None:
+    """Have this thread go last of all."""
     with suppress(OSError, AttributeError):  # Linux alone gives a thread a priority of its own
         os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), LOW_PRIORITY)
-    while True:
-        try:
-            with alone(store.folder / "scrub.lock") as is_alone:
-                if is_alone and is_due(store, clock()):
-                    read_slice(store, clock(), time.sleep)
-        except (StoreError, OSError) as error:
-            # A full disk, or a folder that is shut: the next look may find it open.
-            logging.getLogger("twoturns").warning("reading the blobs through stopped: %s", error)
-        time.sleep(LOOK_SECONDS)
+
+
+def look(store: Store, clock: Clock) -> None:
+    """Read the day's part, if it is due and no other process is at it."""
+    try:
+        with alone(store.folder / "scrub.lock") as is_alone:
+            if is_alone and is_due(store, clock()):
+                read_slice(store, clock(), time.sleep)
+    except PhotosAway:
+        pass  # the log has why
+    except Exception:
+        # A full disk, a busy file, whatever it was: the next look may find it otherwise, and a
+        # thread that ends says so to nobody.
+        logging.getLogger("twoturns").exception("reading the blobs through stopped")
 
 
 def _found(blobs: Blobs, blob: str, claimed: AbstractSet[str]) -> Found:

@@ -16,7 +16,8 @@ from datetime import UTC, datetime, timedelta
 
 from twoturns.ledger import base64url
 from twoturns.ledger.errors import LedgerError
-from twoturns.store.database import Database
+from twoturns.store import allowances, contacts
+from twoturns.store.port import Database
 from twoturns.store.times import as_text
 
 SCHEMA = """
@@ -26,8 +27,12 @@ create table if not exists sessions (
     token_sha256 text primary key, device text not null, until text not null) strict;
 create index if not exists sessions_device on sessions(device);
 """
+SCHEMA += f"{contacts.TABLE}; {allowances.TABLE}"
 NONCE_LIFE = timedelta(minutes=5)
 SESSION_LIFE = timedelta(hours=12)
+# Of machines that serve one workshop. Chosen: those set by a time server differ by less than a
+# second, and one whose clock was years ahead is told from them.
+CLOCKS_APART = timedelta(minutes=1)
 UNTIL_BYTES, CHANCE_BYTES, MAC_BYTES = 6, 10, 16
 
 
@@ -58,12 +63,14 @@ class Sessions:
         To be asked once the device's signature over it holds: only then a row is written.
         """
         until = self._until(nonce, device)
-        if until is None or not now <= until <= now + NONCE_LIFE:
+        if until is None or not now <= until <= now + NONCE_LIFE + CLOCKS_APART:
             return False
         with self._database.write() as db:
-            db.execute("delete from nonces where until < ?", [as_text(now)])
+            # Not sooner: by another machine's clock it may serve still, and would serve twice.
+            db.execute("delete from nonces where until < ?", [as_text(now - CLOCKS_APART)])
             used = db.execute(
-                "insert or ignore into nonces values (?, ?, ?)", [nonce, device, as_text(until)]
+                "insert into nonces values (?, ?, ?) on conflict do nothing",
+                [nonce, device, as_text(until)],
             )
             return used.rowcount == 1
 
@@ -92,6 +99,7 @@ class Sessions:
             db.execute(
                 "insert into sessions values (?, ?, ?)", [_hash(token), device, session.until]
             )
+            contacts.note(db, device, as_text(now))
         return token, session
 
     def find(self, token: str, now: datetime) -> Session | None:
@@ -99,7 +107,7 @@ class Sessions:
         row = self._database.row(
             # One that ends later than any begun now was opened by a clock that was ahead.
             "select device, until from sessions where token_sha256 = ? and until between ? and ?",
-            [_hash(token), as_text(now), as_text(now + SESSION_LIFE)],
+            [_hash(token), as_text(now), as_text(now + SESSION_LIFE + CLOCKS_APART)],
         )
         return None if row is None else Session(**row)
 

@@ -2,9 +2,11 @@
 
 from typing import Final
 
+NOT_FOLDED: Final = "not-folded"
 # The worst first: what cannot be judged here, what may have hurt the engine, then what the
 # evidence lacks, then what was said.
 SEVERITY: Final = (
+    NOT_FOLDED,
     "unread",
     "rule-broken",
     "outside-limits",

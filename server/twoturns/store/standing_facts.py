@@ -7,11 +7,13 @@ what a batch is going to be asked one by one is asked at once (`expect`).
 """
 
 import json
+import sys
 from collections.abc import Iterable
 from typing import Any
 
 from twoturns.ledger.entry import Entry
-from twoturns.store.database import Connection
+from twoturns.store.ids import Ids
+from twoturns.store.port import Connection
 
 MOST_REMEMBERED = 10_000  # a rebuild is one transaction, too
 
@@ -19,9 +21,8 @@ MOST_REMEMBERED = 10_000  # a rebuild is one transaction, too
 class Known:
     """What `standing` must know of the ledger, answered from the views."""
 
-    def __init__(self, db: Connection) -> None:
-        self._db = db
-        self._came: set[str] = set()  # ids
+    def __init__(self, db: Connection, ids: Ids) -> None:
+        self._db, self._ids = db, ids
         self._alone: set[tuple[str, int]] = set()  # numbers that one entry has, and no other
         self._newest: dict[str, int] = {}  # the highest number of a device
         self._expected: set[str] = set()
@@ -37,20 +38,23 @@ class Known:
         for missing, waiting in self._db.execute(_WAITING, listed):
             self._waiting.setdefault(missing, set()).add(waiting)
 
-    def come(self, entry: Entry) -> None:
-        """Take note of an entry, just before it stands in the views."""
-        if len(self._came) >= MOST_REMEMBERED:
-            self._came.clear()
-            self._alone.clear()
-        number = (entry.device, entry.seq)
+    def is_above_all(self, entry: Entry) -> bool:
+        """Say whether an entry has a number above all that came in of its device: it is new."""
         if entry.device not in self._newest:
             self._newest[entry.device] = self._one(_HIGHEST, entry.device) or 0
-        if entry.seq > self._newest[entry.device]:
+        return entry.seq > self._newest[entry.device]
+
+    def come(self, index: int, entry: Entry) -> None:
+        """Take note of an entry, just before it stands in the views."""
+        if len(self._alone) >= MOST_REMEMBERED:
+            self._alone.clear()
+        number = (entry.device, entry.seq)
+        if self.is_above_all(entry):
             self._newest[entry.device] = entry.seq
             self._alone.add(number)
         else:
             self._alone.discard(number)
-        self._came.add(entry.id)
+        self._ids.add(entry.id, index)
 
     def is_newest(self, entry: Entry) -> bool:
         """Say whether an entry that has come has a number above all others of its device."""
@@ -58,7 +62,11 @@ class Known:
         return number in self._alone and self._newest[entry.device] == entry.seq
 
     def has(self, entry_id: str) -> bool:
-        return entry_id in self._came or self._one(_HAS, entry_id) is not None
+        return self.index_of(entry_id) is not None
+
+    def index_of(self, entry_id: str) -> int | None:
+        """Return the index of an entry that has come."""
+        return self._ids.index_of(self._db, entry_id)
 
     def has_seq(self, device: str, seq: int, times: int = 1) -> bool:
         if times == 1 and (device, seq) in self._alone:
@@ -69,7 +77,7 @@ class Known:
     def is_forked(self, device: str, seq: int) -> bool:
         return (device, seq) not in self._alone and len(self.forking(device, seq, 2)) == 2
 
-    def forking(self, device: str, seq: int, most: int = -1) -> list[str]:
+    def forking(self, device: str, seq: int, most: int = sys.maxsize) -> list[str]:
         """Return the entries of this seq, by id, that fork each other if they are several."""
         sql = "select id from entries where device = ? and seq = ? and forks = 1 limit ?"
         return [row[0] for row in self._db.execute(sql, [device, seq, most]).fetchall()]
@@ -82,15 +90,18 @@ class Known:
     def accept(self, ids: list[str]) -> None:
         """Note that an acceptance which counts names entries."""
         rows = [[one] for one in ids]
-        self._db.executemany("insert or ignore into accepted values (?)", rows)
+        self._db.executemany("insert into accepted values (?) on conflict do nothing", rows)
         self._accepted.update(ids)
 
     def is_held(self, entry_id: str) -> bool:
-        return self._one(f"{_HAS} and shown is null", entry_id) is not None
+        sql = 'select 1 from entries where "index" = ? and shown is null'
+        return self._one(sql, self.index_of(entry_id)) is not None
 
     def wait(self, missing: str, waiting: str) -> None:
         """Note that an entry comes after one that has not come in."""
-        self._db.execute("insert or ignore into waits values (?, ?)", [missing, waiting])
+        self._db.execute(
+            "insert into waits values (?, ?) on conflict do nothing", [missing, waiting]
+        )
         if missing in self._expected:
             self._waiting.setdefault(missing, set()).add(waiting)
 
@@ -111,8 +122,6 @@ class Known:
         return None if row is None else row[0]
 
 
-# Of the records that came in: as the views are made anew, those that are to come are here too.
-_HAS = 'select 1 from records join entries using ("index") where records.id = ?'
 _HIGHEST = "select max(seq) from entries where device = ?"
 _ACCEPTED = "select id from accepted where id in (select value from json_each(?))"
 _WAITING = "select missing, id from waits where missing in (select value from json_each(?))"

@@ -9,21 +9,23 @@ from twoturns.ledger import canonical, private
 from twoturns.ledger.bodies import EDITION, check_body
 from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import Roster
-from twoturns.store import book, files, projector, sessions
+from twoturns.store import book, files, ledger_url, projector, sessions
+from twoturns.store.allowances import Allowances
 from twoturns.store.blob_checks import Checks
 from twoturns.store.blob_facts import BlobFacts
-from twoturns.store.blobs import Blobs
 from twoturns.store.check import look_over
-from twoturns.store.database import Database, run_script
 from twoturns.store.draft_checks import DraftChecks
 from twoturns.store.drafts import Drafts
 from twoturns.store.erasing import Erasing
-from twoturns.store.errors import NotAWorkshop
+from twoturns.store.errors import NotAWorkshop, StoreError
+from twoturns.store.ids import Ids
 from twoturns.store.intake import Intake
 from twoturns.store.keyring import KEY_FILE, KeyFile, Keyring
 from twoturns.store.ledger import Ledger
 from twoturns.store.newest_checkpoint import Newest
 from twoturns.store.pages import Pages
+from twoturns.store.photos_at import make_photos, open_photos
+from twoturns.store.port import run_script
 from twoturns.store.rebuild import Progress, rebuild_views, renew_views, sign_views
 from twoturns.store.sessions import Sessions
 from twoturns.store.stored import stored
@@ -31,14 +33,12 @@ from twoturns.store.succession import take_up
 from twoturns.store.thumbnails import Thumbnails
 from twoturns.store.transactions import Transactions
 from twoturns.store.turns import Turns
-from twoturns.store.uploads import Uploads
 from twoturns.store.views import Views
 from twoturns.words import t
 from twoturns.words.en.store import store as words
 
 FLOOR_BYTES = 256 * 2**20
-DATABASE_FILE = "ledger.db"
-LOCK_FILE = "views.lock"
+OPEN_FILE = "open.lock"
 
 
 def new_folder(folder: Path) -> None:
@@ -57,16 +57,35 @@ def new_folder(folder: Path) -> None:
     folder.chmod(0o700)
 
 
+def at_work_in(folder: Path) -> files.AtWork:
+    """
+    Say in a workshop's folder that it is open, for as long as what is returned is held.
+
+    Raises:
+        StoreError: `being-moved`.
+    """
+    try:
+        return files.AtWork(folder / OPEN_FILE)
+    except BlockingIOError:
+        raise StoreError(
+            t(words.BEING_MOVED, folder=str(folder)),
+            code="being-moved",
+            hint=t(words.BEING_MOVED_HINT),
+        ) from None
+
+
 class Store:
     """
     A workshop on disk. Every process and thread may have one; SQLite keeps them apart.
 
     Raises:
         NotAWorkshop: If the folder is none, or only a newer program knows it.
+        StoreError: `being-moved`.
         WrongKey: If its key is missing, or does not sign for it; unless none is needed.
         RecordsLost: If the ledger is smaller than it was.
         Damaged: If the records are not those that were signed for, as far as a start looks.
 
+    `ledger` says how its server is reached (`ledger_url`); None: as the environment does.
     `progress` hears how far that is.
     """
 
@@ -76,30 +95,33 @@ class Store:
         *,
         floor_bytes: int = FLOOR_BYTES,
         needs_key: bool = True,
+        ledger: str | None = None,
         progress: Progress = lambda *_: None,
     ) -> None:
-        if not (folder / DATABASE_FILE).is_file():
+        if not ledger_url.is_there(folder):
             raise NotAWorkshop(
                 t(words.HOLDS_NO_WORKSHOP, folder=str(folder)),
                 hint=t(words.HOLDS_NO_WORKSHOP_HINT),
             )
         folder = folder.resolve()  # the web would look for a relative one beside the app
         self.folder = folder
-        self.database = Database(folder / DATABASE_FILE)
+        self._at_work = at_work_in(folder)
+        self.database = ledger_url.open_ledger(folder, ledger)
         if not self.database.has_table("records"):
             raise NotAWorkshop(
                 t(words.HALF_MADE, folder=str(folder)),
                 hint=t(words.HALF_MADE_HINT),
             )
-        self.checks = Checks(folder / "blob-checks.db")
-        self.blobs = Blobs(folder / "blobs", self.checks)
+        self.checks = Checks.beside(
+            folder, self.database, lambda: ledger_url.open_ledger(folder, ledger)
+        )
+        workshop = self._workshop()
+        self.blobs, self.uploads = open_photos(folder, self.checks, floor_bytes, workshop)
         self.thumbnails = Thumbnails(self.blobs)
-        self.uploads = Uploads(folder / "uploads", self.blobs, floor_bytes)
         self.drafts = Drafts(folder, floor_bytes)
         self.draft_checks = DraftChecks(folder)
         self.views = Views(self.database)
         self.keyring = Keyring(folder)
-        workshop = self._workshop()
         turns = Turns()
         self.transactions = Transactions(
             self.database, self.keyring, Newest(folder), workshop, turns
@@ -120,23 +142,38 @@ class Store:
         self.pages = Pages(self.database, self.keyring, workshop)
         # All processes have the key, and a nonce that one made is brought to another.
         self._require_known_rules()
-        renew_views(self.database, folder / LOCK_FILE, workshop, self.blobs, progress)
+        renew_views(self.database, workshop, self.blobs, progress)
         self.sessions = Sessions(self.database, lambda: self.ledger.signer().seed)
+        self.allowances = Allowances(self.database)
         self.transactions.check_newest()
         if needs_key:
             take_up(self)
 
     @classmethod
     def create(
-        cls, folder: Path, name: str, now: datetime, *, recovery: str | None = None
+        cls,
+        folder: Path,
+        name: str,
+        now: datetime,
+        *,
+        recovery: str | None = None,
+        ledger: str | None = None,
+        photos: str | None = None,
     ) -> "Store":
         """
         Make a workshop: its folder, its key, its first record.
 
-        `recovery` is the thumbprint of a recovery key, which is for paper alone.
+        Args:
+            folder: Where to.
+            name: The workshop's name.
+            now: The time, UTC.
+            recovery: The thumbprint of a recovery key, which is for paper alone.
+            ledger: Where the ledger shall lie (`ledger_url`); None: as the environment says.
+            photos: Where the photos shall lie (`photos_at`); None: in the folder.
 
         Raises:
             NotAWorkshop: If the folder holds something already.
+            PhotosElsewhere, PhotosAway: If the photos cannot be there.
             LedgerError: If the name is not 1 to 200 characters, or no well-formed text.
         """
         key = SigningKey.generate()
@@ -145,22 +182,28 @@ class Store:
         canonical.dumps(said)
         check_body("workshop.keyed", said)  # before anything of it is on the disk
         new_folder(folder)
+        database = ledger_url.begin(folder, ledger)
         files.write_new(folder / KEY_FILE, KeyFile(key).text, mode=0o600)
-        Blobs.create(folder / "blobs")
-        (folder / "uploads").mkdir()
+        blobs = make_photos(folder, photos, key.thumbprint)
         files.sync_folder(folder)
-        database = Database(folder / DATABASE_FILE)
         with database.write() as db:
             # One transaction: a ledger without its first record would be nobody's.
             for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
                 run_script(db, schema)
             sign_views(db)
-            facts = BlobFacts(Blobs(folder / "blobs"))
+            facts = BlobFacts(blobs)
             roster = Roster(key.thumbprint)
-            with book.Book(db, roster=roster, facts=facts, key=key, received=now) as first:
+            with book.Book(
+                db, roster=roster, facts=facts, key=key, received=now, ids=Ids()
+            ) as first:
                 first.state("workshop.keyed", said)
         database.close()
-        return cls(folder)
+        return cls(folder, ledger=ledger)
+
+    def close(self) -> None:
+        """Let go of the workshop: of what this thread holds of its ledger, and of the folder."""
+        self.database.close()
+        self._at_work.end()
 
     @property
     def name(self) -> str:
@@ -198,12 +241,14 @@ class Store:
 
     def tidy(self) -> None:
         """Carry out what a killed process or an old backup left undone: erasures, halves."""
-        for blob in self.views.erased():
-            self.blobs.erase(blob)
-            self.uploads.forget(blob)
+        self.erasing.catch_up()
         self.database.forget_the_past()
         self.blobs.sweep()
-        self.uploads.sweep()
+
+    def let_go(self) -> None:
+        """Close what this thread holds open. It is opened anew when it is needed."""
+        self.database.close()
+        self.checks.let_go()
 
     def look_over(self) -> None:
         """
@@ -228,7 +273,7 @@ class Store:
         with self.database.write() as db:
             rebuild_views(db, self.ledger.workshop, facts, progress)
         self.tidy()
-        missing = [blob for blob in self.views.kept() if not self.blobs.has(blob)]
+        missing = self.blobs.lacking(self.views.kept())
         for blob in missing:
             self.blobs.check(blob)  # noted: so that it is told, and asked back of the phones
         return missing

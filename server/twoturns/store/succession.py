@@ -15,8 +15,6 @@ from datetime import UTC, datetime
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-import sqlite_utils
-
 from twoturns.ledger import base64url, entry, keys, recovery
 from twoturns.ledger.entry import CONSOLE
 from twoturns.ledger.errors import LedgerError
@@ -25,9 +23,10 @@ from twoturns.ledger.roster import Recovery, Roster
 from twoturns.store import files
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.book import Book
-from twoturns.store.database import Connection
 from twoturns.store.errors import StoreError, WrongKey
+from twoturns.store.ids import Ids
 from twoturns.store.keyring import current_key
+from twoturns.store.port import Connection
 from twoturns.store.rebuild import rebuild_views
 from twoturns.store.stored import stored
 from twoturns.store.times import as_text
@@ -218,7 +217,8 @@ def _led_to(store: "Store") -> bool:
     facts = BlobFacts.of_all(store.blobs, store.database)
     with store.transactions.succeeding() as (db, roster):
         now = datetime.now(UTC)
-        with Book(db, roster=roster, facts=facts, key=held.key, received=now) as book:
+        ids = Ids()
+        with Book(db, roster=roster, facts=facts, key=held.key, received=now, ids=ids) as book:
             lacking = [one for one in chain if book.find(one.id) is None]
             tried = copy.deepcopy(roster)
             for place, one in enumerate(lacking, book.tree.size):
@@ -238,7 +238,7 @@ def _successor(
 ) -> Iterator[tuple[Connection, Roster, Book]]:
     """Open the book for a new key; when it counts, its file takes the old one's place."""
     with store.transactions.succeeding() as (db, roster):
-        with Book(db, roster=roster, facts=facts, key=new, received=now) as book:
+        with Book(db, roster=roster, facts=facts, key=new, received=now, ids=Ids()) as book:
             yield db, roster, book
         if current_key(db) != new.key:
             raise WrongKey(t(words.NEW_KEY_VOID, key=new.key))  # and nothing is written
@@ -250,7 +250,7 @@ def _named(store: "Store", new: SigningKey) -> dict[str, str]:
     return {"key": new.key, "name": store.name}
 
 
-def _chain(db: sqlite_utils.Database) -> tuple[str, ...]:
+def _chain(db: Connection) -> tuple[str, ...]:
     """Return the lines that lead from the workshop's first key to the one in force."""
     return tuple(stored(*row).entry.line for row in db.execute(_LED).fetchall())
 
@@ -282,7 +282,7 @@ def _wrong_paper(recovery_key: str) -> StoreError:
     )
 
 
-def _undone(db: sqlite_utils.Database, size: int, index: int) -> list[entry.Entry]:
+def _undone(db: Connection, size: int, index: int) -> list[entry.Entry]:
     rows = db.execute(_STATED, [size, index]).fetchall()
     said = [stored(*row).entry for row in rows]
     return [one for one in said if one.person == CONSOLE]

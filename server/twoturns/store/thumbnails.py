@@ -13,16 +13,14 @@ write the folder can put another in its place, hash and all, until the photo is 
 import hashlib
 import logging
 import os
-import secrets
 import threading
 from contextlib import suppress
-from pathlib import Path
-from queue import Full, Queue
+from queue import Empty, Full, Queue
 
 from twoturns.bag import picture
 from twoturns.store import files
 from twoturns.store.blobs import Blobs
-from twoturns.store.errors import BlobDamaged, StoreError
+from twoturns.store.errors import BlobDamaged, PhotosAway
 from twoturns.trade.media import HEAD_BYTES, media_type
 
 MOST_WAITING = 1_000  # those that find no room are made when they are asked for
@@ -49,7 +47,15 @@ class Thumbnails:
 
     def make_next(self) -> None:
         """Make the thumbnail that waits longest, or wait for one; what is no picture has none."""
-        sha256 = self._waiting.get()
+        self._make(self._waiting.get())
+
+    def make_waiting(self) -> None:
+        """Make those that wait now."""
+        with suppress(Empty):
+            while True:
+                self._try_to_make(self._waiting.get_nowait())
+
+    def _make(self, sha256: str) -> None:
         with suppress(FileNotFoundError, BlobDamaged):  # erased meanwhile; or noted by who found it
             with self._blobs.open(sha256) as file:
                 is_picture = media_type(file.read(HEAD_BYTES)) is not None
@@ -60,10 +66,15 @@ class Thumbnails:
         with suppress(OSError, AttributeError):  # Linux alone gives a thread a priority of its own
             os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), LOW_PRIORITY)
         while True:
-            try:
-                self.make_next()
-            except (StoreError, OSError) as error:
-                logging.getLogger("twoturns").warning("a thumbnail was not made: %s", error)
+            self._try_to_make(self._waiting.get())
+
+    def _try_to_make(self, sha256: str) -> None:
+        try:
+            self._make(sha256)
+        except PhotosAway:
+            pass  # the log has why; it is made when it is asked for
+        except Exception:  # a thread that ends says so to nobody
+            logging.getLogger("twoturns").exception("a thumbnail was not made")
 
     def of(self, sha256: str) -> bytes | None:
         """
@@ -72,8 +83,7 @@ class Thumbnails:
         Raises:
             BlobDamaged: If it has none yet, and the photo is altered or missing.
         """
-        path = self._blobs.thumbnail(sha256)
-        found = _read(path)
+        found = self._kept(sha256)
         if found is None:
             found = self.copy(sha256, picture.THUMBNAIL_PX)
             if found is not None:
@@ -90,14 +100,13 @@ class Thumbnails:
         Raises:
             BlobDamaged: If the photo is altered or missing.
         """
-        path = self._blobs.thumbnail(sha256)
-        kept = _read(path)
+        kept = self._kept(sha256)
         if kept is None:
             return False
         fresh = self.copy(sha256, picture.THUMBNAIL_PX)
         if fresh is not None and (fresh == kept or picture.alike(fresh, kept)):
             return False
-        path.unlink(missing_ok=True)
+        self._blobs.drop_thumbnail(sha256)
         if fresh is not None:
             self._keep(sha256, fresh)
         return True
@@ -105,29 +114,15 @@ class Thumbnails:
     def copy(self, sha256: str, width_px: int) -> bytes | None:
         """Make a smaller copy of a photo, kept nowhere. Raises and returns as `of` does."""
         with self._one_at_a_time, self._blobs.open_whole(sha256) as file:
-            data = file.read(picture.MAX_BYTES + 1)
+            data = files.read_at_most(file, picture.MAX_BYTES + 1)
             return picture.copy_at_most(data, width_px)
 
     def _keep(self, sha256: str, small: bytes) -> None:
-        path = self._blobs.thumbnail(sha256)
-        _write(path, small)
-        if not self._blobs.has(sha256):
-            path.unlink(
-                missing_ok=True
-            )  # erased while it was made: the photo goes first, then this
+        self._blobs.keep_thumbnail(sha256, hashlib.sha256(small).digest() + small)
 
-
-def _read(path: Path) -> bytes | None:
-    try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        return None
-    hashed, small = data[:_HASH_BYTES], data[_HASH_BYTES:]
-    return small if hashlib.sha256(small).digest() == hashed else None
-
-
-def _write(path: Path, small: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    fresh = path.with_name(f"{path.name}.{secrets.token_hex(8)}")
-    files.write_new(fresh, hashlib.sha256(small).digest() + small)
-    files.move_into_place(fresh, path)
+    def _kept(self, sha256: str) -> bytes | None:
+        data = self._blobs.thumbnail(sha256)
+        if data is None:
+            return None
+        hashed, small = data[:_HASH_BYTES], data[_HASH_BYTES:]
+        return small if hashlib.sha256(small).digest() == hashed else None

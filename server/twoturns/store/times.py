@@ -16,7 +16,15 @@ def offset_ms(sent_at: str, received: datetime) -> int | None:
     None if `sent_at` is of the right shape but no time: `2026-13-40T...` measures nothing.
     """
     try:
-        sent = datetime.strptime(sent_at, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
+        sent = datetime.fromisoformat(sent_at)
     except ValueError:
         return None
     return round((sent - received).total_seconds() * 1000)
+
+
+def milliseconds(at: str) -> int | None:
+    """Return a device's time in ms since 1970; None if it is of the right shape but no time."""
+    try:
+        return round(datetime.fromisoformat(at).timestamp() * 1000)
+    except ValueError:
+        return None

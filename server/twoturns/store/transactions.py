@@ -17,8 +17,6 @@ from datetime import datetime
 from functools import partial
 from typing import Any, Generic, NoReturn, TypeVar
 
-import sqlite_utils
-
 from twoturns.ledger import checkpoint
 from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.checkpoint import Checkpoint
@@ -27,11 +25,12 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.store.blob_facts import BlobFacts, NotRead
 from twoturns.store.book import Book, KnownNodes, size_of
-from twoturns.store.database import Connection, Database, is_backup, mark_as_backup
-from twoturns.store.errors import WrongKey
-from twoturns.store.events import tell_statements
+from twoturns.store.errors import WorkshopAway, WrongKey
+from twoturns.store.ids import Ids
 from twoturns.store.keyring import Keyring, current_key
-from twoturns.store.newest_checkpoint import Newest, is_guarded, mark_as_guarded, require
+from twoturns.store.newest_checkpoint import Newest, require
+from twoturns.store.port import Connection, Database
+from twoturns.store.statement_events import tell_statements
 from twoturns.store.stored import stored
 from twoturns.store.turns import Turns
 
@@ -68,6 +67,7 @@ class Transactions:
         self._seen: Checkpoint | None = None
         self._signed: tuple[Checkpoint, str] | None = None  # what this process wrote last, its note
         self._roster: tuple[int, Roster] | None = None
+        self._ids = Ids()
         self._turn = threading.Lock()
         self._changed = threading.Condition()
         self._is_led = False
@@ -122,8 +122,9 @@ class Transactions:
             for wanted, done in zip(group, self._together(group), strict=True):
                 wanted.outcome = partial(_returned, done)
         except Exception as why:  # noqa: BLE001 - told to whom it concerns, in their own threads
-            # Else it is on the disk, and is not done twice: what comes after that failed.
-            is_undone = self._roster is None
+            # Else it is on the disk, and is not done twice: what comes after that failed; or a
+            # server did not say whether it is.
+            is_undone = self._roster is None and not isinstance(why, WorkshopAway)
             if is_undone and (len(group) > 1 or isinstance(why, NotRead)):
                 for wanted in group:
                     self._carry_out_alone(wanted)
@@ -151,10 +152,12 @@ class Transactions:
                 if key is None or current_key(db) != key.key:
                     key = self._keyring.signer(db)
                 facts, received = wanted.facts, wanted.received
-                with Book(db, roster=roster, facts=facts, key=key, received=received) as book:
-                    if is_backup(db):
+                with Book(
+                    db, roster=roster, facts=facts, key=key, received=received, ids=self._ids
+                ) as book:
+                    if db.is_marked("backup"):
                         book.go_on_above()
-                        mark_as_backup(db, False)
+                        db.mark("backup", False)
                     book.begin_rules(EDITION)
                     done.append(wanted.act(book))
             head = Checkpoint(book.tree.size, book.tree.root())
@@ -175,12 +178,13 @@ class Transactions:
                     start, roster = size_of(db), self.roster_now()
                     if self._seen is not None:
                         require(KnownNodes(db).tree(start, self._seen.size), self._seen)
-                    if is_guarding and not is_guarded(db):
-                        mark_as_guarded(db, True)
+                    if is_guarding and not db.is_marked("guarded"):
+                        db.mark("guarded", True)
                     yield db, roster
                     self._roster = (size_of(db), roster)
             except BaseException:
                 self._signed = None
+                self._ids.forget()
                 self._roster = None  # it may hold statements of the transaction that was undone
                 raise
             self._newest.write(self._newest_checkpoint)
@@ -216,7 +220,7 @@ class Transactions:
         return roster
 
     @contextmanager
-    def signing(self) -> Iterator[tuple[sqlite_utils.Database, SigningKey]]:
+    def signing(self) -> Iterator[tuple[Connection, SigningKey]]:
         """
         Read the ledger on one snapshot, with the key that signs for it there.
 

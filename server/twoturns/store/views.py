@@ -1,15 +1,18 @@
 """What is asked of the views. Reads only: `projector` is the one that writes them."""
 
 import json
+import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from twoturns.ledger.entry import CONSOLE
+from twoturns.store import audits
 from twoturns.store.blob_texts import sought
-from twoturns.store.database import Database, Row
-from twoturns.store.desk_order import Notice
+from twoturns.store.desk_order import Notice, notice
 from twoturns.store.erasures import HIDDEN
+from twoturns.store.finders import NOT_ERASED
+from twoturns.store.port import Database, Row
 from twoturns.store.sight import OPEN, AnySight, Scope, shown_by
 from twoturns.words import t
 from twoturns.words.en.store import views as words
@@ -46,7 +49,9 @@ class Views:
 
     def persons_on(self, device: str) -> list[str]:
         """Return for whom a device speaks now, its own person included."""
-        rows = self._database.rows("select person from speaks where device = ?", [device])
+        rows = self._database.rows(
+            "select person from speaks where device = ? order by person", [device]
+        )
         return [row["person"] for row in rows]
 
     def held_devices(self) -> list[Row]:
@@ -54,7 +59,7 @@ class Views:
         rows = self._database.rows(_HELD_DEVICES)
         return [{**row, "is_shut": bool(row["is_shut"])} for row in rows]
 
-    def held(self, device: str, since: int = 0, limit: int = -1) -> list[Row]:
+    def held(self, device: str, since: int = 0, limit: int = sys.maxsize) -> list[Row]:
         """Return what is held back of a device and not refused: `index`, `id`, `record`."""
         return self._database.rows(_HELD, {"device": device, "since": since, "limit": limit})
 
@@ -75,10 +80,19 @@ class Views:
 
     def has_blob(self, blob: str, sight: AnySight | None) -> bool:
         """Say whether a blob is kept, not erased, and (a sight given) named by what it shows."""
-        sql = (
-            _BLOB if sight is None else _BLOB + _NAMED.format(shows=shown_by(sight, "mentions.job"))
-        )
+        sql = _BLOB
+        if sight is not None:
+            sql += _NAMED.format(shows=shown_by(sight, "mentions.job"))
+        if isinstance(sight, Scope):
+            sql += f" and {audits.READS_OWN}"
         return self._database.row(sql, {"blob": blob, **seen_by(sight)}) is not None
+
+    def has_audits(self, statement: str, sight: AnySight | None) -> bool:
+        """Say whether a statement is of an audit that (a sight given) is shown."""
+        if sight is None:
+            return self._database.row("select 1 from audits where id = ?", [statement]) is not None
+        asked = {"id": statement, "device": sight.parameters["device"]}
+        return self._database.row(audits.IS_OWN, asked) is not None
 
     def kept_size(self, blob: str) -> int | None:
         """Return the size in bytes of a blob that the ledger says is kept."""
@@ -99,18 +113,16 @@ class Views:
 
     def erased(self) -> list[str]:
         """Return every blob whose bytes must not be here."""
-        return [row["blob"] for row in self._database.rows("select blob from erased")]
+        return [row["blob"] for row in self._database.rows("select blob from erased order by blob")]
 
     def kept(self) -> list[str]:
         """Return every blob whose bytes must be here."""
-        rows = self._database.rows(
-            "select blob from kept where blob not in (select blob from erased) order by blob"
-        )
+        rows = self._database.rows(f"{_KEPT} order by blob")
         return [row["blob"] for row in rows]
 
     def kept_count(self) -> int:
         """Return how many blobs' bytes must be here."""
-        sql = f"select count(*) as count from ({_KEPT})"  # noqa: S608 - our own
+        sql = f"select count(*) as count from ({_KEPT}) as here"  # noqa: S608 - our own
         row = self._database.row(sql)
         return 0 if row is None else int(row["count"])
 
@@ -124,7 +136,7 @@ class Views:
     def kept_sizes(self) -> list[tuple[str, int]]:
         """Return every blob whose bytes must be here, and its size in bytes."""
         rows = self._database.rows(
-            "select blob, size from kept where blob not in (select blob from erased) order by blob"
+            f"select blob, size from kept where {NOT_ERASED} order by blob"  # noqa: S608 - our own
         )
         return [(row["blob"], row["size"]) for row in rows]
 
@@ -156,13 +168,13 @@ class Views:
 
     def sayings_that_count(self, job: str) -> set[str]:
         """Return a job's entries that their device might write, or that an owner accepted."""
-        sql = "select id from entries where job = ? and (has_right or standing = 'good')"
+        sql = "select id from entries where job = ? and (has_right = 1 or standing = 'good')"
         return {row["id"] for row in self._database.rows(sql, [job])}
 
     def editions(self, bundle_id: str) -> list[Row]:
         """Return what is published of one procedure."""
         return self._database.rows(
-            "select * from bundles where id = ? order by edition", [bundle_id]
+            'select * from bundles where id = ? order by edition, "index"', [bundle_id]
         )
 
     def jobs_by(self, bundle_id: str) -> list[Row]:
@@ -173,9 +185,21 @@ class Views:
         """Return who worked by any edition of one procedure and has a device that may go on."""
         return [row["person"] for row in self._database.rows(_WORKERS_BY, [bundle_id])]
 
+    def job(self, job: str) -> Row:
+        """
+        Return what is known of a job.
+
+        Raises:
+            KeyError: If it is not here.
+        """
+        row = self._database.row("select * from jobs where job = ?", [job])
+        if row is None:
+            raise KeyError(job)
+        return row
+
     def jobs(self) -> list[Row]:
         """Return all jobs, the last one heard of first."""
-        return self._database.rows("select * from jobs order by last_index desc")
+        return self._database.rows("select * from jobs order by last_index desc, job desc")
 
     def find(
         self,
@@ -184,12 +208,12 @@ class Views:
         scope: Scope | None = None,
         *,
         after: str | None = None,
-        most: int = -1,
+        most: int = sys.maxsize,
         hidden_too: bool = True,
     ) -> list[Row]:
         """
-        Return the jobs with a `vin`, `plate`, `lot` or `tool`, the one begun last first: so many
-        at most, of those after a job that the scope shows.
+        Return the jobs with a `vin`, `plate`, `lot`, `tool` or `code`, the one begun last first: so
+        many at most, of those after a job that the scope shows.
 
         Without `hidden_too` what an order hides is neither found nor told.
         """
@@ -207,8 +231,32 @@ class Views:
         return row | hidden
 
     def recalls(self) -> list[Row]:
-        """Return all recalls in the order of the ledger: `index`, `id`, `key`, `lot`, `because`."""
+        """
+        Return all recalls in the order of the ledger: `index`, `id`, `key`, `lot`, `because`,
+        `until`.
+        """
         return self._database.rows(_RECALLS)
+
+    def tool_checks(self) -> list[Row]:
+        """
+        Return all checks of tools in the order of the ledger: `id`, `key`, and of a `tool.checked`
+        its body as JSON (`said`), of a `tool.calibrated` its day (`on`).
+        """
+        return self._database.rows(_TOOL_CHECKS)
+
+    def tools_of(self, job: str) -> list[str]:
+        """Return the keys of the tools that were used in a job."""
+        rows = self._database.rows(_TOOLS_OF, [job])
+        return [row["value"] for row in rows]
+
+    def used_in(self, tool: str, days: tuple[str, str], after: str | None, most: int) -> list[Row]:
+        """
+        Return jobs in which a tool was used, the one begun last first: so many at most, of those
+        heard of since the first of two days and begun before the last, after a job.
+        """
+        asked = {"tool": tool, "first": days[0], "end": days[1], "after": after, "most": most}
+        more = "" if after is None else f" and {_AFTER.format(shown='')}"
+        return self._database.rows(_USED_IN.format(more=more), asked)
 
     def backed_up(self, now: str) -> int:
         """
@@ -216,7 +264,8 @@ class Views:
         covers what came after it, whatever it says.
         """
         row = self._database.row(
-            'select coalesce(max(min(size, "index")), 0) as size from backups'
+            'select coalesce(max(case when size < "index" then size else "index" end), 0) as size'
+            " from backups"
             " where until is null or until > ?",
             [now],
         )
@@ -230,9 +279,12 @@ class Views:
         What recalls find in it is for `summaries` to say: it depends on what was fitted since.
         """
         rows = self._database.rows(_NOTICES, {"job": job})
-        return [Notice(code=row["code"], message=_notice(row), lot=None) for row in rows]
+        return [
+            notice(row["code"], _notice(row), tool=row["tool"], stated=row["stated"])
+            for row in rows
+        ]
 
-    def unfolded(self, most: int = -1) -> list[Row]:
+    def unfolded(self, most: int = sys.maxsize) -> list[Row]:
         """
         Return jobs whose summary is to be made, with `at`, the index of the record that asks for
         it, `is_noted`, whether their procedure is known, and the `summary` that was kept of the
@@ -249,8 +301,14 @@ class Views:
         place = {"since": since, "rank": after[0], "job": after[1], "most": most}
         return self._database.rows(_DESK, place)
 
+    def minutes_of_jobs(self, bundle_id: str, most: int) -> list[float]:
+        """Return how long the last finished jobs by any edition of a procedure took, in minutes."""
+        rows = self._database.rows(_SUMMARIES_BY, {"id": bundle_id})
+        said = [json.loads(row["summary"])["minutes"] for row in rows]
+        return [float(one) for one in said if one is not None][:most]
+
     def newest_jobs(self, before: tuple[int, str], most: int) -> list[Row]:
-        """Return the jobs last heard of before an index and a job, the newest first."""
+        """Return the jobs last heard of before an index and a job, newest first: `summary` too."""
         place = {"last_index": before[0], "job": before[1], "most": most}
         return self._database.rows(_NEWEST_JOBS, place)
 
@@ -275,13 +333,15 @@ def _found(scope: Scope | None, after: str | None, without_hidden: str | None) -
     Return the query for what `find` finds: by a scope's own list of jobs, if it has one; by a key
     whose hidden values are not found, if one is named.
     """
-    which = "finders" if scope is None or scope.job_ids is None else _FINDERS_OF_LISTED
-    conditions = [] if scope is None else [_BEGUN_IN_DAYS, scope.shows]
+    is_listed = scope is not None and scope.job_ids is not None
+    which = _FINDERS_OF_LISTED if is_listed else "finders"
+    conditions = ["finders.job = listed.value"] if is_listed else []
+    conditions += [] if scope is None else [_BEGUN_IN_DAYS, scope.shows]
     if after is not None:
         # A place that the scope does not show is none, or it would say that such a job is here.
         conditions.append(_AFTER.format(shown="" if scope is None else f" and {scope.shows}"))
-    if without_hidden in _NOT_HIDDEN:
-        conditions.append(_NOT_HIDDEN[without_hidden])
+    if without_hidden in NOT_HIDDEN:
+        conditions.append(NOT_HIDDEN[without_hidden])
     return _FIND.format(which=which, more="".join(f" and {one}" for one in conditions))
 
 
@@ -290,24 +350,25 @@ def seen_by(sight: AnySight | None) -> dict[str, object]:
     return {} if sight is None else sight.parameters
 
 
-_KEPT = "select blob from kept where blob not in (select blob from erased)"
+_KEPT = f"select blob from kept where {NOT_ERASED}"  # noqa: S608 - constants only
 _DEVICES = """
 select devices.*, shut."index" as shut_at from devices left join shut using (device)
 """
-_BLOB = "select 1 from kept where blob = :blob and blob not in (select blob from erased)"
+_BLOB = f"select 1 from kept where blob = :blob and {NOT_ERASED}"  # noqa: S608 - constants only
 _NAMED = """ and (
     exists (select 1 from mentions where blob = :blob and (job = '' or {shows}))
     or exists (select 1 from bundle_assets where blob = :blob))
 """
 _FIND = """
-select jobs.* from {which} join jobs on jobs.job = finders.job
+select jobs.*, summary from {which} join jobs on jobs.job = finders.job
+    left join summaries on summaries.job = jobs.job
 where finders.key = :key and finders.value = :value {more}
 order by begun desc, finders.job desc limit :most
 """
-_FINDERS_OF_LISTED = "json_each(:ids) cross join finders on finders.job = json_each.value"
+_FINDERS_OF_LISTED = "json_each(:ids) as listed cross join finders"
 _BEGUN_IN_DAYS = "begun >= :first and begun < :end"
 _AFTER = "(begun, finders.job) < (select first_received, job from jobs where job = :after{shown})"
-_NOT_HIDDEN = {
+NOT_HIDDEN = {
     key: f"not exists ({HIDDEN} and blob = jobs.{key}_blob)"  # in SQL: else pages would count it
     for key in ("vin", "plate")
 }
@@ -323,7 +384,8 @@ select entries.device, person, role, shut."index" is not null as is_shut,
     min(received) as first_received, max(received) as last_received
 from entries join records using ("index", id) join devices on devices.device = entries.device
     left join shut on shut.device = entries.device
-where {_TO_RULE} group by entries.device order by last_received desc
+where {_TO_RULE} group by entries.device, person, role, shut."index"
+order by last_received desc, entries.device
 """  # noqa: S608 - constants only
 _HELD = f"""
 select "index", id, record from entries join records using ("index", id)
@@ -337,16 +399,15 @@ _WRITTEN_ON = """
 select id from entries where device = :device
     and id in (select value from json_each(:ids)) order by "index"
 """
-_WHOLE_BUNDLES = """
+_WHOLE_BUNDLES = f"""
 select bundles.bundle, id, name, edition, engine_codes, bundles."index", withdrawn, kept.size
 from bundles join kept on kept.blob = bundles.bundle
 where id is not null
-    and bundles.bundle not in (select blob from erased)
+    and {NOT_ERASED}
     and not exists (select 1 from bundle_assets where bundle_assets.bundle = bundles.bundle
-        and (bundle_assets.blob not in (select blob from kept)
-            or bundle_assets.blob in (select blob from erased)))
+        and not exists (select 1 from kept where kept.blob = bundle_assets.blob and {NOT_ERASED}))
 order by bundles."index"
-"""
+"""  # noqa: S608 - constants only
 _JOBS_BY = f"""
 select jobs.job, edition, bay, engine_code, first_received, {OPEN} as is_open
 from bundles join jobs using (bundle) where bundles.id = ? order by first_received, jobs.job
@@ -357,17 +418,35 @@ select distinct workers.person from bundles join jobs using (bundle)
 where bundles.id = ? and devices.revoked_at is null order by workers.person
 """
 _RECALLS = """
-select "index", id, key, lot, because from recalled_lots join entries using ("index")
+select "index", id, key, lot, because, until from recalled_lots join entries using ("index")
 order by "index"
 """
+_TOOL_CHECKS = """
+select "index", id, key, "on", null as said from calibrations join entries using ("index")
+union all
+select "index", id, key, null, said from tool_checks join entries using ("index")
+order by 1
+"""
+_TOOLS_OF = "select value from finders where job = ? and key = 'tool' order by value"
+_USED_IN = """
+select jobs.* from finders join jobs on jobs.job = finders.job
+where finders.key = 'tool' and finders.value = :tool and begun < :end
+    and last_received >= :first {more}
+order by begun desc, finders.job desc limit :most
+"""
 _NOTICES = """
-select 'bundle-withdrawn' as code, name as what, edition, withdrawn as detail
+select 'bundle-withdrawn' as code, name as what, edition, withdrawn as detail, null as tool,
+    withdrawn_at as stated
 from jobs join bundles using (bundle) where job = :job and withdrawn is not null
 union all
-select 'bundle-not-published', '', 0, ''
+select 'bundle-not-published', '', 0, '', null, null
 from jobs where job = :job and bundle is not null and bundle not in (select bundle from bundles)
 union all
-select 'tool-not-calibrated', label, 0, tool
+select 'tool-retired', label, 0, tool, tool, retired
+from finders join tools on tools.key = value join jobs using (job)
+where finders.key = 'tool' and job = :job and retired < opened
+union all
+select 'tool-not-calibrated', label, 0, tool, tool, null
 from finders join tools on tools.key = value join jobs using (job)
 where finders.key = 'tool' and job = :job and not exists (
     select 1 from calibrations where calibrations.key = tools.key
@@ -379,7 +458,7 @@ select jobs.*, unfolded.at, summaries.summary,
     jobs.bundle in (select bundle from bundles where id is not null) as is_noted
 from unfolded join jobs using (job)
     left join summaries on summaries.job = jobs.job and summaries.changed = jobs.changed
-limit :most
+order by unfolded.job limit :most
 """
 # Of what ages only what comes before a full page's end: most of it is settled and stands last.
 _DESK = """
@@ -387,18 +466,23 @@ with standing as materialized (select rank, job from summaries
     where ages = 0 and (rank, job) > (:rank, :job) and job not in (select job from unfolded)
     order by rank, job limit :most),
 placed as (
-    select * from standing
-    union all select * from (select rank, job from summaries
+    select rank, job from standing
+    union all select rank, job from (select rank, job from summaries
         where ages = 1 and last_received >= :since and (rank, job) > (:rank, :job)
-            and (:most < 0 or rank <= coalesce(
-                (select rank from standing limit 1 offset :most - 1), rank))
+            and rank <= coalesce(
+                (select case when count(*) >= :most then max(rank) end from standing), rank)
             and job not in (select job from unfolded)
-        order by rank, job limit :most)
+        order by rank, job limit :most) as ageing
     order by 1, 2 limit :most)
 select jobs.*, summaries.rank, summaries.summary
 from placed join summaries using (job) join jobs using (job) order by placed.rank, job
 """
+_SUMMARIES_BY = """
+select summary from bundles join jobs using (bundle) join summaries on summaries.job = jobs.job
+where bundles.id = :id and closed is not null order by closed desc
+"""
 _NEWEST_JOBS = """
-select * from jobs where (last_index, job) < (:last_index, :job)
+select jobs.*, summary from jobs left join summaries using (job)
+where (last_index, job) < (:last_index, :job)
 order by last_index desc, job desc limit :most
 """

@@ -11,6 +11,7 @@ S2, W3C XML Schema part 2, appendix E: months are added to a date; a day that is
 the last of its month.
 S3, NIST Special Publication 811, appendix B: the international mile.
 That a hard life halves an interval is the vehicle maker's to say: the factor is given, not known.
+The twin is `client/src/trade/interval.ts`.
 """
 
 from __future__ import annotations
@@ -70,10 +71,10 @@ def due(last_km: int, last_on: date, interval: Interval) -> Due:
     """
     km = None if interval.km is None else last_km + _part(interval.km, interval.severe)
     months = None if interval.months is None else _part(interval.months, interval.severe)
-    return Due(km, None if months is None else _months_later(last_on, months))
+    return Due(km, None if months is None else months_later(last_on, months))
 
 
-def _months_later(day: date, months: int) -> date:
+def months_later(day: date, months: int) -> date:
     """The same day so many months later, or the last of that month. S2."""
     year, month = divmod(12 * day.year + day.month - 1 + months, 12)
     last = calendar.monthrange(year, month + 1)[1]
@@ -96,7 +97,7 @@ class Reading:
 @dataclass(frozen=True)
 class Oddity:
     """A reading, or two, that cannot be as it stands: `code` is one of odometer-backward,
-    odometer-inconsistent, odometer-fast, odometer-miles."""
+    odometer-inconsistent, odometer-fast, odometer-miles, odometer-lower."""
 
     code: str
     says: str
@@ -151,13 +152,26 @@ def why_due(limit: Due, readings: Sequence[Reading], today: date) -> str | None:
     """
     if limit.on is not None and today >= limit.on:
         return t(words.DUE_BY_TIME, on=str(limit.on))
-    most = max(readings, key=lambda each: each.km)
-    if limit.km is not None and most.km >= limit.km:
+    most = max(readings, key=lambda each: each.km, default=None)
+    if limit.km is not None and most is not None and most.km >= limit.km:
         return t(words.DUE_BY_KM, km=most.km, on=str(most.on), limit=limit.km)
     found = forecast(limit, readings, today)
     if found.on is not None and found.on <= today:
         return t(words.DUE_BY_ESTIMATE, on=str(found.on))
     return None
+
+
+def doubt(before: Reading, now: Reading) -> Oddity | None:
+    """
+    Say what is odd about a reading after an earlier one of the same vehicle; None if nothing is.
+
+    >>> doubt(Reading(date(2026, 5, 1), 88_650), Reading(date(2026, 5, 1), 181_220)).code
+    'odometer-fast'
+    """
+    if now.km < before.km:
+        says = t(words.LOWER_THAN_BEFORE, km=now.km, before=before.km, on=str(before.on))
+        return Oddity("odometer-lower", says)
+    return next(iter(_too_fast([before, now])), None)
 
 
 def _km_a_day(readings: Sequence[Reading]) -> float | None:
@@ -209,7 +223,14 @@ def _too_fast(readings: Sequence[Reading]) -> list[Oddity]:
         days = max((other.on - one.on).days, 1)
         if (other.km - one.km) / days > MOST_KM_A_DAY:
             km = other.km - one.km
-            says = t(words.TOO_MANY_KM, km=km, days=days, on=str(one.on))
+            says = t(
+                words.TOO_MANY_KM,
+                now=other.km,
+                before=one.km,
+                km=km,
+                days=days,
+                on=str(one.on),
+            )
             oddities.append(Oddity("odometer-fast", says))
         elif one.km > 0 and abs(other.km / one.km / KM_PER_MILE - 1) <= _MILES_WITHIN:
             says = t(

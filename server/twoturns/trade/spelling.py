@@ -23,11 +23,13 @@ rule: common practice, no source. The phone's twin is `client/src/work/spelling.
 """
 
 import unicodedata
+from functools import lru_cache
 
 _DASHES_THAT_ARE_SIGNS = "\u2212\u2053"  # S2
 _NO_PART_OF_A_TOOLS_NUMBER = {"Zs", "Zl", "Zp", "Cc", "Cf", "Pd", "Pc", "Mn", "Mc", "Me"}
 
 
+@lru_cache(256)  # one tool, and one lot, is named by many entries of a batch
 def lot_key(lot: str) -> str:
     """
     Return a lot as it is compared.
@@ -38,6 +40,7 @@ def lot_key(lot: str) -> str:
     return "".join(each for each in _plain(lot) if unicodedata.category(each)[0] in "LN") or lot
 
 
+@lru_cache(256)
 def tool_key(tool: str) -> str:
     """
     Return a tool's number as it is compared.

@@ -22,7 +22,7 @@ from flask import Response, current_app, g, request
 from flask_smorest import Blueprint
 
 from twoturns.ledger import private
-from twoturns.store import Sight, Store, as_text
+from twoturns.store import Sight, Store, as_text, events
 from twoturns.store.blob_texts import field_of
 from twoturns.store.sight import OWN_JOBS_FOR, AnySight, Scope, is_over, scope_of
 from twoturns.web import cookie
@@ -30,6 +30,7 @@ from twoturns.web.api import SESSION
 from twoturns.web.limits import AT_THE_DOOR, REQUESTS, limits
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused, problem
+from twoturns.web.workshops import Served, Workshops
 from twoturns.words import t
 from twoturns.words.en.web import access as words
 
@@ -39,6 +40,8 @@ R = TypeVar("R")
 GUARDED = "asks_who"  # on a view that only signed-in devices reach
 ALL_ROLES = ("mechanic", "owner", "auditor")
 REVOKED = "revoked"  # no role: a device whose access was taken
+HEALTH = "health.say"
+OWN_NAMES = ("localhost", "127.0.0.1", "[::1]")  # of a server, as it calls itself
 STRANGERS_BYTES = 128 * 1024  # an entry line of at most 64 KiB, as JSON
 
 
@@ -54,8 +57,8 @@ class Principal:
 
 
 def store() -> Store:
-    """Return the workshop this app serves."""
-    return cast(Store, current_app.extensions["twoturns"])
+    """Return the workshop that this request is for."""
+    return cast(Served, g.served).store
 
 
 def now() -> datetime:
@@ -87,16 +90,28 @@ def asciis(names: Sequence[str] | None) -> frozenset[str] | None:
 
 def require_host() -> None:
     """
-    Run before each request: an address that is not this server's is answered nothing.
+    Run before each request, first: find its workshop, by the name that it asks for. An address
+    that is not this server's is answered nothing.
 
     Not Flask's TRUSTED_HOSTS: Werkzeug (3.2, `host_is_trusted`) cuts the names at their first
     colon, so that `[::1]` is none.
     """
-    names: frozenset[str] | None = current_app.config["HOST_NAMES"]
     found = re.fullmatch(r"(\[[0-9a-f:.]+\]|[^:\[\]]+)(:[0-9]{1,5})?", request.host)
-    if names is not None and (found is None or found[1] not in names):
-        said = request.headers.get("Host", "")
-        raise Refused("untrusted-host", t(words.UNTRUSTED_HOST, said=f"{said[:200]!r}"))
+    host = found[1] if found else None
+    events.concern(None)
+    try:
+        g.served = workshops().at(host)
+    except Refused:
+        # What starts a server anew, and a proxy in front, ask of the process.
+        if request.endpoint != HEALTH or host not in OWN_NAMES:
+            raise
+    else:
+        events.concern(g.served.name)
+
+
+def workshops() -> Workshops:
+    """Return the workshops of this process."""
+    return cast(Workshops, current_app.extensions["twoturns"])
 
 
 def let_in() -> None:
@@ -119,7 +134,12 @@ def charge_strangers(answer: Response) -> Response:
 
     Only then: guessing has an end, and nobody's guessing keeps out those whose signature holds.
     """
-    if request.method == "POST" and not _is_guarded() and 400 <= answer.status_code < 500:
+    if (
+        "served" in g
+        and request.method == "POST"
+        and not _is_guarded()
+        and 400 <= answer.status_code < 500
+    ):
         try:
             limits().take(AT_THE_DOOR, origin())
         except Refused as refused:
@@ -175,16 +195,21 @@ def sight() -> AnySight | None:
     """Return what limits the asker's view; None sees every job."""
     who = principal()
     if who.role == "auditor":
-        return scope()
-    if who.role == "owner":
-        return None
-    return Sight(who.device, as_text(now() - OWN_JOBS_FOR))
+        return scope_of(who.scope or {}, who.device)
+    return None if who.role == "owner" else own_sight()
+
+
+def own_sight() -> Sight:
+    """Return what the asker sees as a mechanic does."""
+    return Sight(principal().device, as_text(now() - OWN_JOBS_FOR))
 
 
 def scope() -> Scope | None:
     """Return what an auditor's invitation limits it to, if it does."""
     who = principal()
-    return scope_of(who.scope) if who.role == "auditor" and who.scope is not None else None
+    return (
+        scope_of(who.scope, who.device) if who.role == "auditor" and who.scope is not None else None
+    )
 
 
 def sees_field(name: str) -> bool:

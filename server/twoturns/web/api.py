@@ -10,6 +10,7 @@ from collections.abc import Callable
 from typing import Any, cast
 
 import orjson
+from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from flask import Flask, Request, Response, request
 from flask.json.provider import JSONProvider
@@ -22,11 +23,14 @@ from twoturns import __version__
 from twoturns.ledger.errors import LedgerError
 from twoturns.store.errors import StoreError
 from twoturns.web import cookie
+from twoturns.web.answers import Answer
 from twoturns.web.problems import Problem, Refused, listed, problem
 from twoturns.words import t
 from twoturns.words.en.web import api as texts
 
 MAX_JSON_BYTES = 8 * 2**20
+EXTENDS = "x-extends"  # which schema one goes on from: OpenAPI's own `allOf` would hide its members
+PAGE = "page"  # the name of the scheme by which a customer asks
 SESSION = "session"  # the name of the cookie's scheme in the description
 _SESSION_DESCRIPTION = (
     "The cookie of a session (on loopback http a plain one). With it stand the roles that are let "
@@ -100,7 +104,7 @@ class Interface(Api):
 
 
 class WithWords(MarshmallowPlugin):
-    """Puts what a schema's docstring says into the description."""
+    """Describes a schema by its docstring, too, and by the answer that it goes on from."""
 
     def schema_helper(  # type: ignore[override]  # its base calls the second argument `_`, too
         self,
@@ -111,8 +115,23 @@ class WithWords(MarshmallowPlugin):
     ) -> Any:  # noqa: ANN401 - as in the base, which has no types
         inherited: Callable[..., Any] = super().schema_helper  # untyped in its library
         described = inherited(name, _, schema=schema, **kwargs)
-        words = (schema if isinstance(schema, type) else type(schema)).__dict__.get("__doc__")
-        return {**described, "description": inspect.cleandoc(words)} if words else described
+        form = schema if isinstance(schema, type) else type(schema)
+        words = form.__dict__.get("__doc__")
+        return {
+            **described,
+            **({"description": inspect.cleandoc(words)} if words else {}),
+            **self._base_of(form),
+        }
+
+    def _base_of(self, form: type) -> dict[str, str]:
+        """Return the answer whose members this one has, too; it has a place of its own."""
+        (base, *_) = form.__bases__
+        if not issubclass(base, Answer) or base is Answer:
+            return {}
+        components = cast(APISpec, self.spec).components
+        if base.__name__ not in components.schemas:
+            components.schema(base.__name__, schema=base)
+        return {EXTENDS: base.__name__}
 
 
 class FastJson(JSONProvider):
@@ -152,6 +171,9 @@ def configure(app: Flask) -> Interface:
             "description": _SESSION_DESCRIPTION,
         },
     )
+    interface.spec.components.security_scheme(
+        PAGE, {"type": "http", "scheme": "bearer", "description": t(texts.OF_CUSTOMERS)}
+    )
     app.register_error_handler(Refused, problem)
     app.register_error_handler(LedgerError, _of_the_ledger)
     app.register_error_handler(StoreError, _of_the_store)
@@ -165,7 +187,8 @@ def _of_the_ledger(error: LedgerError) -> Response:
 
 
 def _of_the_store(error: StoreError) -> Response:
-    return problem(Refused(error.code, str(error), hint=error.hint))
+    said = Refused(error.code, str(error), hint=error.hint, retry_after_s=error.retry_after_s)
+    return problem(said)
 
 
 def _refuse_other_sites() -> None:

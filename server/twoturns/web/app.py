@@ -1,4 +1,4 @@
-"""The app: one workshop's folder, served."""
+"""The app: the folder of one workshop served, or of many."""
 
 import time
 from collections.abc import Callable, Sequence
@@ -12,41 +12,67 @@ from werkzeug.routing import BaseConverter
 from twoturns.ledger import forms
 from twoturns.store import Store
 from twoturns.store.draft import DRAFT, PICTURE
+from twoturns.store.installation import Installation
 from twoturns.store.store import FLOOR_BYTES
 from twoturns.web import access, api, headers
 from twoturns.web.audit import audit
 from twoturns.web.bag import bag
+from twoturns.web.bags import bags
 from twoturns.web.blobs import blobs
 from twoturns.web.bundles import bundles
 from twoturns.web.client import client
+from twoturns.web.customer_page import customers
 from twoturns.web.desk import desk
+from twoturns.web.draft_checks import draft_checks
 from twoturns.web.drafts import drafts
 from twoturns.web.entries import entries
 from twoturns.web.erasures import erasures
+from twoturns.web.find import finding_jobs
 from twoturns.web.findings import findings
+from twoturns.web.follow_ups import follow_ups
+from twoturns.web.health import health
 from twoturns.web.held import held
-from twoturns.web.limits import Limits
+from twoturns.web.limits import BODIES_OF_A_WORKSHOP, Bodies, Limits, Portions
+from twoturns.web.notices import notices
 from twoturns.web.offers import offers
 from twoturns.web.origin import Network
+from twoturns.web.photos import photos
+from twoturns.web.population import jobs_listed
+from twoturns.web.quotes import quotes
+from twoturns.web.retention import retention
 from twoturns.web.session import session
 from twoturns.web.uploads import say_version, uploads
+from twoturns.web.workday import workday
 from twoturns.web.workshop import workshop
+from twoturns.web.workshops import ManyWorkshops, OneWorkshop, Served, Workshops, opener
 
 ROOMS = (
     workshop,
+    health,
     session,
     bundles,
     entries,
     uploads,
     blobs,
     desk,
+    notices,
+    workday,
     held,
     offers,
     drafts,
+    draft_checks,
     erasures,
+    retention,
     audit,
+    finding_jobs,
     bag,
+    bags,
+    jobs_listed,
     findings,
+    quotes,
+    follow_ups,
+    photos,
+    customers,
 )
 
 
@@ -94,7 +120,7 @@ def create_app(
     proxies: Sequence[Network] = (),
 ) -> Flask:
     """
-    Return the app of a workshop's data folder.
+    Return the app of a workshop's folder, or of an installation's.
 
     Args:
         data: The folder, made by `twoturns init`.
@@ -102,17 +128,22 @@ def create_app(
         ticks: Seconds of a clock that never goes back, for what askers may spend.
         floor_bytes: What stays free on the disk: below it photos wait, entries go on.
         host_names: The names this server answers to; None: any (only behind a proxy that checks).
+            Of an installation: those of its workshops that are served; None, or none: all.
         proxies: Whose word on where a request comes from is believed.
 
     Raises:
         NotAWorkshop: If the folder is none.
     """
     app = App(__name__, static_folder=None)
-    app.config.update(CLOCK=clock, HOST_NAMES=access.asciis(host_names), PROXIES=tuple(proxies))
-    store = Store(data, floor_bytes=floor_bytes)
-    store.tidy()
-    app.extensions["twoturns"] = store
-    app.extensions["twoturns-limits"] = Limits(ticks)
+    app.config.update(CLOCK=clock, PROXIES=tuple(proxies))
+    names = access.asciis(host_names)
+    app.extensions["twoturns"] = _workshops(
+        data,
+        names,
+        floor_bytes,
+        lambda store, bodies: Limits(ticks, bodies, Portions(store.allowances, clock)),
+        ticks,
+    )
     headers.set_on(app)
     app.after_request(say_version)
     app.after_request(access.charge_strangers)
@@ -121,6 +152,28 @@ def create_app(
     app.before_request(access.let_in)
     app.register_blueprint(client)
     return app
+
+
+def _workshops(
+    data: Path,
+    names: frozenset[str] | None,
+    floor_bytes: int,
+    limits: Callable[[Store, Bodies], Limits],
+    ticks: Callable[[], float],
+) -> Workshops:
+    installation = Installation(data)
+    if not installation.is_one:
+        store = Store(data, floor_bytes=floor_bytes)
+        store.tidy()
+        return OneWorkshop(Served(store, limits(store, Bodies())), names)
+    bodies = Bodies(BODIES_OF_A_WORKSHOP)
+    return ManyWorkshops(
+        installation,
+        opened=opener(floor_bytes),
+        limits=lambda store: limits(store, bodies),
+        only=names or frozenset(),
+        ticks=ticks,
+    )
 
 
 def description() -> dict[str, object]:

@@ -1,70 +1,84 @@
-"""For the auditor and the owner: finding a job, and the tree's proofs."""
+"""For the auditor and the owner: lots, and the tree's proofs; and how a job is told."""
 
-from typing import Any
+from collections.abc import Mapping
+from operator import itemgetter
+from typing import Annotated, Any
 
-from marshmallow import Schema, ValidationError, fields, validate, validates_schema
+from marshmallow import fields, validate
 
-from twoturns.ledger import canonical, forms
-from twoturns.web.access import principal, reads, scope, sees_field, store
+from twoturns.ledger import canonical
+from twoturns.store.desk_order import STAGES, stage_of
+from twoturns.store.lots import lots as fitted_lots
+from twoturns.store.lots import lots_of
+from twoturns.web.access import reads, scope, sees_field, store
+from twoturns.web.answers import Answer
 from twoturns.web.api import Form, Room
 from twoturns.web.limits import REQUESTS, limits
-from twoturns.web.lists import NEXT, PageForm
+from twoturns.web.lists import Next, PageForm, page_of
 from twoturns.web.origin import origin
-from twoturns.web.problems import Refused
 from twoturns.web.proofs import in_base64
 from twoturns.web.seen import is_rewound
-from twoturns.words import t
-from twoturns.words.en.web import audit as words
 
-audit = Room("audit", "Finding jobs, and proofs over the ledger")
+audit = Room("audit", "Lots, and proofs over the ledger")
 
-FINDERS = ("vin", "plate", "lot", "tool")
 SIZE = validate.Range(0, canonical.MAX_INTEGER)
 
 
-class FindForm(PageForm):
-    """One of the four, and which page."""
+class JobRow(Answer):
+    """A job's vehicle. What nobody wrote, or this device may not read, is null."""
 
-    vin = fields.String(validate=validate.Length(1, 64))
-    plate = fields.String(validate=validate.Length(1, 64))
-    lot = fields.String(validate=validate.Length(1, 64))
-    tool = fields.String(validate=validate.Length(1, 64))
+    job: str
+    engine_code: str | None
+    bay: str | None
+    odometer_km: int | None
+    vin: str | None
+    plate: str | None
+    customer: Annotated[
+        str | None, "The blob of a private value, as `phone`; null: nobody said it."
+    ]
+    phone: str | None
+    last_received: str
+
+
+class FoundRow(JobRow):
+    """A job that was found. What this device may not read is null."""
+
+    is_closed: bool
+    stage: Annotated[
+        str, validate.OneOf(STAGES), "enquiry: somebody asked for it, and it is not opened"
+    ]
+
+
+class LotRow(Answer):
+    """A lot, as it was written down in the job that was begun last with it; `at` is of there."""
+
+    lot: str
+    parts: list[str]
+    jobs: int
+    at: Annotated[str, "By the clock of the device that fitted it."]
+
+
+class LotsForm(PageForm):
     after = fields.String(
-        validate=validate.Regexp(rf"\A{forms.UUID7}\Z"),
+        load_default="",
+        validate=validate.Length(max=canonical.MAX_TEXT),  # a key may be longer than its lot
         metadata={"description": "The `next` of a page before."},
     )
 
-    @validates_schema
-    def names_one(self, data: dict[str, Any], **_: object) -> None:
-        if len(data.keys() & set(FINDERS)) != 1:
-            raise ValidationError(t(words.NAME_ONE_KEY), "vin")
+
+class LotsAnswer(Answer):
+    """Lots by name; `recalled`, of a first page, are those that a recall names, too."""
+
+    lots: list[LotRow]
+    recalled: list[LotRow]
+    next: Next
 
 
-class FoundRow(Schema):
-    """A job that was found. What this device may not read is null."""
-
-    job = fields.String(required=True)
-    engine_code = fields.String(required=True, allow_none=True)
-    bay = fields.String(required=True, allow_none=True)
-    odometer_km = fields.Integer(required=True, allow_none=True)
-    vin = fields.String(required=True, allow_none=True)
-    plate = fields.String(required=True, allow_none=True)
-    last_received = fields.String(required=True)
-    is_closed = fields.Boolean(required=True)
-
-
-class FoundAnswer(Schema):
-    """Jobs, the one begun last first."""
-
-    jobs = fields.List(fields.Nested(FoundRow), required=True)
-    next = NEXT
-
-
-class CheckpointAnswer(Schema):
+class CheckpointAnswer(Answer):
     """The signed head of the ledger. `rewound`: it never had the head the device has seen."""
 
-    checkpoint = fields.String(required=True)
-    rewound = fields.Boolean(required=True)
+    checkpoint: str
+    rewound: bool
 
 
 class ConsistencyForm(Form):
@@ -81,36 +95,38 @@ class InclusionForm(Form):
     size = fields.Integer(required=True, validate=SIZE)
 
 
-class ProofAnswer(Schema):
+class ProofAnswer(Answer):
     """The path of a proof (RFC 6962)."""
 
-    path = fields.List(fields.String(), required=True, metadata={"description": "In base64."})
+    path: Annotated[list[str], "In base64."]
 
 
 VEHICLE = ("vin", "plate")
+OF_CUSTOMER = ("customer", "phone")
 
 
-@audit.route("/find", methods=["POST"])
-@audit.arguments(FindForm)
-@audit.response(200, FoundAnswer)
+def found_row(row: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a row of `jobs` as it is told: what this device may not read is null."""
+    hidden = {name: None for name in (*VEHICLE, *OF_CUSTOMER) if not sees_field(name)}
+    blobs = {name: row[f"{name}_blob"] for name in OF_CUSTOMER}
+    stage = stage_of(row)
+    return {**row, **blobs, **hidden, "is_closed": stage == "closed", "stage": stage}
+
+
+@audit.route("/lots", methods=["GET"])
+@audit.arguments(LotsForm, location="query")
+@audit.response(200, LotsAnswer)
 @reads("owner", "auditor")
-def find(form: dict[str, Any]) -> dict[str, object]:
-    """
-    Find jobs by VIN, plate, part's lot or tool, the newest first, page by page. Lot and tool in any
-    spelling.
-
-    A question in a body: an address is kept by proxies, in logs and in the browser's history.
-    """
-    key = next(name for name in FINDERS if name in form)
-    if key in VEHICLE and not sees_field(key):
-        raise Refused("not-found", t(words.MAY_NOT_ASK_BY, key=key))
-    most, is_owner = form["most"], principal().role == "owner"
-    page = {"after": form.get("after"), "most": most + 1, "hidden_too": is_owner}
-    rows = store().views.find(key, form[key], scope(), **page)
-    hidden = {name: None for name in VEHICLE if not sees_field(name)}
+def lots(form: dict[str, Any]) -> dict[str, object]:
+    """List the lots that were fitted, by name, page by page."""
+    most, after, database = form["most"], form["after"], store().database
+    found = fitted_lots(database, scope(), after=after, most=most + 1)
+    recalled = [] if after else list(dict.fromkeys(one["key"] for one in store().views.recalls()))
+    lots, following = page_of(found, most, itemgetter("key"))
     return {
-        "jobs": [{**row, **hidden, "is_closed": row["closed"] is not None} for row in rows[:most]],
-        "next": rows[most - 1]["job"] if len(rows) > most else None,
+        "lots": lots,
+        "recalled": lots_of(database, scope(), recalled),
+        "next": following,
     }
 
 

@@ -30,7 +30,7 @@ class WidthForm(Form):
 class KeptAnswer(PlaceAnswer):
     """The `blob.kept` record of a blob and a checkpoint that covers it."""
 
-    rewound = fields.Boolean(required=True)
+    rewound: bool
 
 
 @blobs.route("/blobs/<sha256:sha256>", methods=["GET"])

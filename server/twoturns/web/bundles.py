@@ -1,12 +1,13 @@
 """Bundles: what work may go by. Immutable bytes, addressed by their hash."""
 
 import json
+from typing import Annotated
 
 from flask import Response
-from marshmallow import Schema, fields
 
 from twoturns.store.bundles import weight_of
 from twoturns.web.access import reads, store
+from twoturns.web.answers import Answer
 from twoturns.web.api import PART, Room
 from twoturns.web.problems import Refused
 from twoturns.web.sending import whole_blob
@@ -19,44 +20,42 @@ BUNDLE = {"type": "object", "title": "a bundle (formats.md, section 6)"}
 FOR_EVER = "private, max-age=31536000, immutable"
 
 
-class BundleRow(Schema):
+class BundleRow(Answer):
     """A published bundle whose pictures are all here. A withdrawn one says why."""
 
-    bundle = fields.String(required=True)
-    id = fields.String(required=True)
-    name = fields.String(required=True)
-    edition = fields.Integer(required=True)
-    engine_codes = fields.List(fields.String(), required=True)
-    withdrawn = fields.String(
-        required=True, allow_none=True, metadata={"description": "Why, where it was."}
-    )
-    size = fields.Integer(required=True, metadata={"description": "Bytes."})
-    index = fields.Integer(required=True)
+    bundle: str
+    id: str
+    name: str
+    edition: int
+    engine_codes: list[str]
+    withdrawn: Annotated[str | None, "Why, where it was."]
+    size: Annotated[int, "Bytes."]
+    index: int
 
 
-class BundlesAnswer(Schema):
+class BundlesAnswer(Answer):
     """Bundles, the oldest first."""
 
-    bundles = fields.List(fields.Nested(BundleRow), required=True)
+    bundles: list[BundleRow]
 
 
-class StepWeight(Schema):
+class StepWeight(Answer):
     """A step, and how often the hand comes to the phone for it: touches, holds, characters."""
 
-    number = fields.String(required=True)
-    title = fields.String(required=True)
-    hand = fields.Integer(required=True)
+    number: str
+    title: str
+    hand: int
 
 
-class WeightAnswer(Schema):
+class WeightAnswer(Answer):
     """What the straight job asks of the phone; its steps, the heaviest first."""
 
-    touches = fields.Integer(required=True)
-    holds = fields.Integer(required=True)
-    photos = fields.Integer(required=True)
-    characters = fields.Integer(required=True)
-    minutes = fields.Integer(required=True, metadata={"description": "Of waiting."})
-    steps = fields.List(fields.Nested(StepWeight), required=True)
+    touches: int
+    holds: int
+    photos: int
+    characters: int
+    minutes: Annotated[int, "Of waiting."]
+    steps: list[StepWeight]
 
 
 @bundles.route("/bundles", methods=["GET"])

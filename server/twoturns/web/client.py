@@ -21,6 +21,19 @@ STATIC = Path(__file__).resolve().parents[1] / "static"
 # The worker that reads codes runs WebAssembly; the page and all other workers may not.
 DECODER = "scan.worker-"
 WASM_POLICY = CONTENT_SECURITY_POLICY + "; script-src 'self' 'wasm-unsafe-eval'"
+# The page that checks bags has all in it, and names itself the hashes of what it runs: it holds
+# where this server is not, and both policies count. It loads and sends nothing.
+CHECK = "check.html"
+CHECK_POLICY = "; ".join(
+    [
+        "default-src 'none'",
+        "script-src 'unsafe-inline'",
+        "style-src 'unsafe-inline'",
+        "base-uri 'none'",
+        "form-action 'none'",
+        "frame-ancestors 'none'",
+    ]
+)
 
 # By content coding, the smallest first: what the build wrote beside a file.
 PACKED = {"br": ".br", "gzip": ".gz"}
@@ -70,8 +83,11 @@ def asset(name: str) -> Response:
 
 @client.get("/<name>")
 def file(name: str) -> Response:
-    """Return a file beside the page: the service worker, the manifest, an icon."""
-    return _asked_for_each_time(name)
+    """Return a file beside the page: the service worker, the manifest, what checks bags."""
+    response = _asked_for_each_time(name)
+    if name == CHECK:
+        response.headers["Content-Security-Policy"] = CHECK_POLICY
+    return response
 
 
 def _asked_for_each_time(name: str) -> Response:

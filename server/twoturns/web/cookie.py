@@ -3,7 +3,8 @@ The session's cookie: which scripts cannot read, and which goes to this host alo
 
 Its name makes a browser insist on Secure, this host and the whole path (RFC 6265bis, section
 4.1.3.2). On `http://localhost` not every browser takes such a cookie (WebKit does not), and the
-demo would let nobody in: there, and nowhere else, a plain one serves.
+demo would let nobody in: there, and nowhere else, a plain one serves. A name below `localhost`,
+as the demo's doors have, is given both: a browser that does not take the first has the other.
 """
 
 import ipaddress
@@ -17,6 +18,7 @@ COOKIE: Final = "__Host-two-turns"
 LOOPBACK_COOKIE: Final = "two-turns-loopback"
 
 _FOR_ALL: Final[dict[str, Any]] = {"path": "/", "httponly": True, "samesite": "Strict"}
+_BELOW_LOCALHOST: Final = ".localhost"
 _BY_A_PROXY: Final = ("Forwarded", "X-Forwarded-For", "X-Forwarded-Proto", "X-Forwarded-Host")
 
 
@@ -35,16 +37,18 @@ def give(answer: Response, token: str, life: timedelta) -> None:
     Plain only where the browser itself says that its page came over http from this machine: a
     proxy that ends https hands on the page's own Origin, whatever else it writes anew.
     """
-    if _is_on_loopback() and _is_loopback_http(request.headers.get("Origin", "")):
+    is_loopback = _is_on_loopback() and _is_loopback_http(request.headers.get("Origin", ""))
+    if is_loopback:
         answer.set_cookie(LOOPBACK_COOKIE, token, max_age=life, secure=False, **_FOR_ALL)
-    else:
+    if not is_loopback or _is_below_localhost():
         answer.set_cookie(COOKIE, token, max_age=life, secure=True, **_FOR_ALL)
 
 
 def take_away(answer: Response) -> None:
-    """Have the answer take the cookie away, whichever the browser has."""
-    name, secure = (COOKIE, True) if COOKIE in request.cookies else (LOOPBACK_COOKIE, False)
-    answer.delete_cookie(name, secure=secure, **_FOR_ALL)
+    """Have the answer take away each cookie that the browser has."""
+    for name, secure in ((COOKIE, True), (LOOPBACK_COOKIE, False)):
+        if name in request.cookies:
+            answer.delete_cookie(name, secure=secure, **_FOR_ALL)
 
 
 def _is_on_loopback() -> bool:
@@ -58,9 +62,14 @@ def _is_on_loopback() -> bool:
 
 def _is_loopback_http(origin: str) -> bool:
     parts = urlsplit(origin)
-    return parts.scheme == "http" and (
-        parts.hostname == "localhost" or _is_loopback(parts.hostname or "")
-    )
+    name = parts.hostname or ""
+    # RFC 6761, section 6.3: names below `localhost` are this machine, too.
+    is_localhost = name == "localhost" or name.endswith(_BELOW_LOCALHOST)
+    return parts.scheme == "http" and (is_localhost or _is_loopback(name))
+
+
+def _is_below_localhost() -> bool:
+    return (urlsplit(f"//{request.host}").hostname or "").endswith(_BELOW_LOCALHOST)
 
 
 def _is_loopback(address: str) -> bool:

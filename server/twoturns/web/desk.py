@@ -1,89 +1,120 @@
 """The owner's desk."""
 
 from datetime import timedelta
-from typing import Any
+from typing import Annotated, Any, Literal
 
-from marshmallow import Schema, fields, validate
+from marshmallow import fields
 
 from twoturns.ledger import canonical
 from twoturns.store import as_text
 from twoturns.store.desk import desk as lines_of
 from twoturns.store.desk_order import FIRST
+from twoturns.store.job_lines import lines
 from twoturns.web.access import now, reads, store
+from twoturns.web.answers import Answer
 from twoturns.web.api import Room
-from twoturns.web.audit import FoundRow
-from twoturns.web.lists import NEXT, PLACE, PageForm, next_of, place_in
+from twoturns.web.audit import FoundRow, JobRow, found_row
+from twoturns.web.lists import PLACE, Next, PageForm, page_of, place_in, place_of, written
 from twoturns.web.seen import is_rewound
 
 desk = Room("desk", "The owner's desk")
 
+State = Literal["enquiry", "declined", "open", "closed", "approved", "changed"]
 SETTLED_SHOWN_FOR = timedelta(days=90)
 
 
-class NoticeRow(Schema):
-    """What the workshop stated that speaks against a job."""
+class NoticeRow(Answer):
+    """What the workshop stated that speaks against a job, and no owner has settled."""
 
-    code = fields.String(
-        required=True,
-        metadata={
-            "description": "closed-against-recall, approved-against-recall, lot-recalled, "
-            "bundle-withdrawn, bundle-not-published, tool-not-calibrated or shown-before"
-        },
-    )
-    message = fields.String(required=True)
-    lot = fields.String(
-        required=True,
-        allow_none=True,
-        metadata={"description": "Of a recall, as it writes it; else null."},
-    )
+    code: Annotated[
+        str,
+        "closed-against-recall, approved-against-recall, lot-recalled, "
+        "tool-found-out, bundle-withdrawn, bundle-not-published, tool-retired, "
+        "tool-not-calibrated or "
+        "shown-before",
+    ]
+    message: str
+    lot: Annotated[str | None, "Of a recall, as it writes it; else null."]
+    tool: Annotated[str | None, "The tool that it is of; else null."]
+    of: Annotated[str | None, "The recall or check whose vehicles are followed up; else null."]
+    until: Annotated[str | None, "The day by which that is to be done; null: none was named."]
 
 
-class DeskRow(Schema):
+class PlannedRow(Answer):
+    """What was planned last."""
+
+    person: str | None
+    promised: str | None
+    twice: Annotated[bool, "Somebody else planned, too, and did not know."]
+
+
+class ParkedRow(Answer):
+    """Why the work rests: `part`, `customer`, or another word."""
+
+    why: str
+    part: str | None
+
+
+class DeskRow(JobRow):
     """A job in a line. `vehicle` is null when the job's procedure is not here to fold it by."""
 
-    job = fields.String(required=True)
-    bundle = fields.String(required=True, allow_none=True)
-    vehicle = fields.String(required=True, allow_none=True)
-    engine_code = fields.String(required=True, allow_none=True)
-    bay = fields.String(required=True, allow_none=True)
-    odometer_km = fields.Integer(required=True, allow_none=True)
-    vin = fields.String(required=True, allow_none=True)
-    plate = fields.String(required=True, allow_none=True)
-    state = fields.String(
-        required=True,
-        validate=validate.OneOf(["open", "closed", "approved", "changed"]),
-        metadata={"description": "changed: approved, then changed"},
-    )
-    exceptions = fields.Integer(required=True)
-    worst = fields.String(required=True, allow_none=True)
-    codes = fields.List(fields.String(), required=True, metadata={"description": "Worst first."})
-    questions = fields.Integer(required=True, metadata={"description": "Not answered yet."})
-    done = fields.Integer(required=True, metadata={"description": "Must-steps not to do."})
-    steps = fields.Integer(required=True, metadata={"description": "Must-steps."})
-    entries = fields.Integer(required=True)
-    last_received = fields.String(required=True)
-    notices = fields.List(fields.Nested(NoticeRow), required=True)
+    bundle: str | None
+    vehicle: str | None
+    state: Annotated[
+        State,
+        "enquiry: asked for and not opened; changed: approved, then changed",
+    ]
+    exceptions: int
+    worst: str | None
+    codes: Annotated[list[str], "Worst first."]
+    questions: Annotated[int, "Not answered yet."]
+    done: Annotated[int, "Must-steps not to do."]
+    steps: Annotated[int, "Must-steps."]
+    entries: int
+    notices: list[NoticeRow]
+    answered: Annotated[int, "Answers that no owner has read yet."]
+    findings: Annotated[int, "Findings that somebody has to ask about or put right."]
+    planned: PlannedRow | None
+    parked: ParkedRow | None
 
 
 class DeskForm(PageForm):
     after = fields.String(validate=PLACE, metadata={"description": "The `next` of a page before."})
 
 
-class DeskAnswer(Schema):
+class DeskAnswer(Answer):
     """`backed_up` of `size` records are covered by a backup."""
 
-    jobs = fields.List(fields.Nested(DeskRow), required=True)
-    next = NEXT
-    size = fields.Integer(required=True)
-    backed_up = fields.Integer(required=True)
-    rewound = fields.Boolean(required=True)
+    jobs: list[DeskRow]
+    next: Next
+    size: int
+    backed_up: int
+    rewound: bool
 
 
-class JobsAnswer(Schema):
+class JobLine(FoundRow):
+    """
+    A job as its owner reads it: who worked on it, and how it stands; null while that is made, or
+    where it is not known.
+    """
+
+    persons: list[str]
+    state: State | None
+    exceptions: int | None
+    questions: int | None
+    answered: int | None
+    findings: int | None
+    planned: PlannedRow | None
+    parked: ParkedRow | None
+    done: int | None
+    steps: int | None
+
+
+class JobsAnswer(Answer):
     """Jobs, the one heard of last first."""
 
-    jobs = fields.List(fields.Nested(FoundRow), required=True)
-    next = NEXT
+    jobs: list[JobLine]
+    next: Next
 
 
 @desk.route("/desk", methods=["GET"])
@@ -94,15 +125,17 @@ def look(form: dict[str, Any]) -> dict[str, object]:
     """
     List the jobs, what needs eyes first, page by page.
 
-    First jobs finished or approved against a recall; approved and then changed; recalls and other
-    notices; exceptions, the worst first, and open questions; jobs to approve; open ones. Settled
-    ones are shown for 90 days, those that a recall or a withdrawal speaks against for ever.
+    First jobs to be followed up by a day; finished or approved against a recall; approved and then
+    changed; recalls and other notices; exceptions, the worst first, open questions and findings;
+    jobs to approve; open ones. Settled ones are shown for 90 days, for ever those that a recall, a
+    withdrawal or a tool that was found out speaks against.
     """
     after, most = place_in(form, FIRST), form["most"]
     lines = lines_of(store(), as_text(now() - SETTLED_SHOWN_FOR), after, most + 1)
+    page, following = page_of(lines, most, lambda line: written(line[0]))
     return {
-        "jobs": [line for _, line in lines[:most]],
-        "next": next_of([place for place, _ in lines], most),
+        "jobs": [line for _, line in page],
+        "next": following,
         "size": store().ledger.size(),
         "backed_up": store().views.backed_up(as_text(now())),
         "rewound": is_rewound(),
@@ -116,8 +149,5 @@ def look(form: dict[str, Any]) -> dict[str, object]:
 def jobs(form: dict[str, Any]) -> dict[str, object]:
     """List all jobs, the one heard of last first, page by page."""
     before, most = place_in(form, (canonical.MAX_INTEGER, "")), form["most"]
-    rows = store().views.newest_jobs(before, most + 1)
-    return {
-        "jobs": [{**row, "is_closed": row["closed"] is not None} for row in rows[:most]],
-        "next": next_of([(row["last_index"], row["job"]) for row in rows], most),
-    }
+    page, following = page_of(store().views.newest_jobs(before, most + 1), most, place_of)
+    return {"jobs": [found_row(row) for row in lines(store(), page)], "next": following}

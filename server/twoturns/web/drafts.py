@@ -7,18 +7,18 @@ that there is none yet (`If-None-Match: *`): so two who write at once never undo
 """
 
 import io
-from typing import get_args
+from dataclasses import asdict, replace
+from typing import Annotated, Any
 
 from flask import Response, request, send_file
-from marshmallow import Schema, fields, validate
+from marshmallow import fields, validate
 
-from twoturns.store import as_text
-from twoturns.store.draft import MOST_BYTES, Draft, received, require_picture
-from twoturns.store.draft_changes import changes_of
-from twoturns.store.draft_checks import State, Told
+from twoturns.store import as_text, begin_draft
+from twoturns.store.draft import DRAFT, MOST_BYTES, Draft, received, require_picture
+from twoturns.store.draft_drive import fitted
 from twoturns.store.drafts import NEW, Kept
-from twoturns.store.handing_in import hand_in_checked
-from twoturns.web.access import now, principal, reads, store
+from twoturns.web.access import principal, reads, store
+from twoturns.web.answers import Answer
 from twoturns.web.api import BYTES, Form, Room
 from twoturns.web.headers import BLOB_SECURITY_POLICY
 from twoturns.web.limits import limits
@@ -30,7 +30,7 @@ drafts = Room("drafts", "Procedures that are being written")
 
 ANY_BYTES = "application/octet-stream"
 _OF_BYTES = {"required": True, "content": {ANY_BYTES: {"schema": BYTES}}}
-_MATCH = [
+MATCH = [
     {
         "in": "header",
         "name": name,
@@ -45,34 +45,34 @@ _MATCH = [
 ]
 
 
-class DraftRow(Schema):
+class DraftRow(Answer):
     """A draft, its size and when it was last written."""
 
-    draft = fields.String(required=True)
-    bytes = fields.Integer(required=True)
-    changed = fields.String(required=True)
+    draft: str
+    bytes: int
+    changed: str
 
 
-class DraftsAnswer(Schema):
+class DraftsAnswer(Answer):
     """The drafts, by their names."""
 
-    drafts = fields.List(fields.Nested(DraftRow), required=True)
+    drafts: list[DraftRow]
 
 
-class PictureRow(Schema):
+class PictureRow(Answer):
     """A picture of a draft."""
 
-    name = fields.String(required=True)
-    bytes = fields.Integer(required=True)
+    name: str
+    bytes: int
 
 
-class DraftAnswer(Schema):
+class DraftAnswer(Answer):
     """A draft: its source as it was written, finished or not, and its pictures."""
 
-    draft = fields.String(required=True)
-    version = fields.String(required=True)
-    text = fields.String(required=True)
-    pictures = fields.List(fields.Nested(PictureRow), required=True)
+    draft: str
+    version: str
+    text: str
+    pictures: list[PictureRow]
 
 
 class TextForm(Form):
@@ -81,81 +81,128 @@ class TextForm(Form):
     text = fields.String(required=True)
 
 
-class VersionAnswer(Schema):
+class WriteForm(TextForm):
+    """A draft's source, and for one that is begun where all else of it comes from."""
+
+    beside = fields.String(
+        validate=validate.Regexp(rf"{DRAFT}\Z"),
+        metadata={
+            "description": "A draft whose pictures and blocks one that is begun takes along."
+        },
+    )
+
+
+class BeginForm(Form):
+    """An engine's drive as it was measured, as `twoturns procedure new` takes it."""
+
+    engine = fields.String(
+        required=True, validate=validate.Regexp(r"[A-Za-z0-9][A-Za-z0-9 ._/-]{0,63}\Z")
+    )
+    belt = fields.String(
+        required=True, metadata={"description": "Teeth and pitch in mm, as `96x8`."}
+    )
+    wheels = fields.List(
+        fields.String(validate=validate.Length(max=80)),
+        required=True,
+        validate=validate.Length(2, 24),
+        metadata={
+            "description": "`NAME:X,Y:20t`, `:60mm` or `:60mm:throw8`, the crankshaft's first."
+        },
+    )
+    blocks = fields.List(
+        fields.String(validate=validate.OneOf([one.block for one in begin_draft.blocks()])),
+        load_default=list,
+        validate=validate.Length(max=40),
+        metadata={"description": "Those of the library that it is to be written with."},
+    )
+    clockwise = fields.Boolean(required=True)
+
+
+class MemberFieldRow(Answer):
+    """What each member of a list says under one name."""
+
+    name: str
+    kind: str
+
+
+class FillInRow(Answer):
+    """What a block asks for under one name."""
+
+    name: str
+    kind: str
+    says: str
+    unit: str
+    may_lack: bool
+    of: Annotated[list[MemberFieldRow], "Of a list: what each of its members says."]
+
+
+class BlockStepRow(Answer):
+    """A step that a block brings."""
+
+    id: str
+    title: str
+
+
+class BlockRow(Answer):
+    """Work that is the same on every car, to be chosen and filled in."""
+
+    block: str
+    edition: int
+    name: str
+    because: str
+    withdrawn: Annotated[bool, "This edition is not to be used any more."]
+    fill_in: list[FillInRow]
+    steps: list[BlockStepRow]
+
+
+class BlocksAnswer(Answer):
+    """The blocks that procedures are written with, by their names."""
+
+    blocks: list[BlockRow]
+
+
+class FaultAnswer(Answer):
+    """What is wrong with a drive, and what to do."""
+
+    message: str
+    hint: str
+
+
+class FittedWheelAnswer(Answer):
+    """A wheel where it stands, x right and y up, with the belt's pitch line round it."""
+
+    id: str
+    x_um: int
+    y_um: int
+    radius_um: int
+    into_um: list[int]
+    out_um: list[int]
+    wrap_deg: str
+    teeth_in_mesh: str | None
+
+
+class CountedAnswer(Answer):
+    """Teeth of the belt along the tight side, from the mark of one wheel to that of another."""
+
+    start: str
+    end: str
+    teeth: str
+
+
+class FittedAnswer(Answer):
+    """How a belt fits. Without wheels nothing could be computed; `fault` says why."""
+
+    length_mm: str
+    wheels: list[FittedWheelAnswer]
+    angles_deg: Annotated[list[str], "Of the roller round its stud."]
+    counts: list[CountedAnswer]
+    fault: FaultAnswer | None
+
+
+class VersionAnswer(Answer):
     """The version of a draft after it was written."""
 
-    version = fields.String(required=True)
-
-
-class FindingAnswer(Schema):
-    """A fault of a draft, or a note that is none, as `twoturns procedure check` tells it."""
-
-    code = fields.String(required=True)
-    message = fields.String(required=True)
-    hint = fields.String(required=True)
-    rule = fields.String(required=True, allow_none=True)
-    line = fields.Integer(required=True, allow_none=True)
-    column = fields.Integer(required=True, allow_none=True)
-    way = fields.List(
-        fields.String(),
-        required=True,
-        metadata={"description": "A shortest way there: `step`, or `step: failure`."},
-    )
-    sequence = fields.List(fields.String(), required=True, metadata={"description": "In words."})
-
-
-class ReportAnswer(Schema):
-    """What a check found. Proved where it has no findings."""
-
-    version = fields.String(required=True, metadata={"description": "Of the draft it is about."})
-    findings = fields.List(fields.Nested(FindingAnswer), required=True)
-    notes = fields.List(fields.Nested(FindingAnswer), required=True)
-    states = fields.Integer(required=True)
-    rules_proven = fields.Integer(required=True)
-    bundle = fields.String(
-        required=True,
-        allow_none=True,
-        metadata={"description": "The text of the bundle, where the source compiles."},
-    )
-    sha256 = fields.String(required=True, allow_none=True)
-
-
-class CheckAnswer(Schema):
-    """How far a check is. `ended`: stopped, or beyond what it may take, without a report."""
-
-    state = fields.String(required=True, validate=validate.OneOf(get_args(State)))
-    states = fields.Integer(required=True)
-    report = fields.Nested(ReportAnswer, required=True, allow_none=True)
-
-
-class ChangeRow(Schema):
-    """A change in words, and the heading under which it stands."""
-
-    heading = fields.String(required=True)
-    says = fields.String(required=True)
-
-
-class ChangesAnswer(Schema):
-    """What a draft would change against the newest edition that is published, and for whom."""
-
-    edition = fields.Integer(required=True)
-    against = fields.Integer(required=True, allow_none=True)
-    changes = fields.List(fields.Nested(ChangeRow), required=True)
-    persons = fields.List(
-        fields.String(), required=True, metadata={"description": "Who worked by it."}
-    )
-    open_jobs = fields.Integer(
-        required=True, metadata={"description": "They go on by their own edition."}
-    )
-
-
-class HandedInAnswer(Schema):
-    """The bundle that an owner's device may publish now."""
-
-    bundle = fields.String(required=True)
-    is_new = fields.Boolean(
-        required=True, metadata={"description": "False where it is published already."}
-    )
+    version: str
 
 
 @drafts.route("/drafts", methods=["GET"])
@@ -175,6 +222,42 @@ def _listed() -> dict[str, object]:
     }
 
 
+@drafts.route("/blocks", methods=["GET"])
+@drafts.response(200, BlocksAnswer)
+@reads("owner")
+def blocks() -> dict[str, object]:
+    """List the blocks that procedures are written with."""
+    return {"blocks": [_block(one) for one in begin_draft.blocks()]}
+
+
+def _block(told: begin_draft.BlockTold) -> dict[str, object]:
+    steps = [{"id": step, "title": title} for step, title in told.steps]
+    fill_in = [
+        {**asdict(one), "of": [{"name": name, "kind": kind} for name, kind in one.of]}
+        for one in told.fill_in
+    ]
+    return {**asdict(told), "fill_in": fill_in, "steps": steps}
+
+
+@drafts.route("/drive", methods=["POST"])
+@drafts.arguments(TextForm)
+@drafts.response(200, FittedAnswer)
+@reads("owner")
+def drive(form: dict[str, str]) -> dict[str, object]:
+    """Say how the belt fits in a source's `drive`, while it is written. Nothing is kept."""
+    return asdict(fitted(form["text"]))
+
+
+@drafts.route("/drafts/<draft:draft>/begin", methods=["PUT"])
+@drafts.doc(parameters=MATCH[1:])
+@drafts.arguments(BeginForm)
+@drafts.response(200, VersionAnswer)
+@reads("owner")
+def begin(form: dict[str, Any], draft: str) -> dict[str, str]:
+    """Begin a draft out of measured wheels: its head, its drive, its first two steps."""
+    return _written(draft, Draft(begin_draft.begun(draft, **form)), NEW)
+
+
 @drafts.route("/drafts/<draft:draft>", methods=["GET"])
 @drafts.response(200, DraftAnswer)
 @reads("owner")
@@ -191,24 +274,30 @@ def one(draft: str) -> dict[str, object]:
 
 
 @drafts.route("/drafts/<draft:draft>", methods=["PUT"])
-@drafts.doc(parameters=_MATCH)
-@drafts.arguments(TextForm)
+@drafts.doc(parameters=MATCH)
+@drafts.arguments(WriteForm)
 @drafts.response(200, VersionAnswer)
 @reads("owner")
 def write(form: dict[str, str], draft: str) -> dict[str, str]:
-    """Write a draft's source; its pictures stay. With `If-None-Match: *` a draft is begun."""
+    """
+    Write a draft's source; its pictures stay. With `If-None-Match: *` a draft is begun, with
+    nothing beside its source, or with what is `beside` that of another.
+    """
     expected = _expected()
-    pictures = {} if expected is NEW else _kept(draft, expected).draft.pictures
-    return _written(draft, Draft(form["text"], pictures), expected)
+    if expected is not NEW:
+        before = _kept(draft, expected).draft
+    else:
+        before = store().drafts.read(form["beside"]).draft if "beside" in form else Draft("")
+    return _written(draft, replace(before, text=form["text"]), expected)
 
 
 @drafts.route("/drafts/<draft:draft>", methods=["DELETE"])
-@drafts.doc(parameters=_MATCH[:1])
+@drafts.doc(parameters=MATCH[:1])
 @drafts.response(200, DraftsAnswer)
 @reads("owner")
 def throw_away(draft: str) -> dict[str, object]:
     """Throw a draft away, and list those that are left."""
-    store().drafts.remove(draft, _read_version())
+    store().drafts.remove(draft, read_version())
     store().draft_checks.forget(draft)
     return _listed()
 
@@ -225,7 +314,7 @@ def export(draft: str) -> Response:
 
 
 @drafts.route("/drafts/<draft:draft>/zip", methods=["PUT"])
-@drafts.doc(parameters=_MATCH, requestBody=_OF_BYTES)
+@drafts.doc(parameters=MATCH, requestBody=_OF_BYTES)
 @drafts.response(200, VersionAnswer)
 @reads("owner")
 def import_zip(draft: str) -> dict[str, str]:
@@ -250,94 +339,29 @@ def picture(draft: str, picture: str) -> Response:
 
 @drafts.route("/drafts/<draft:draft>/pictures/<picture:picture>", methods=["PUT"])
 @drafts.doc(
-    parameters=_MATCH[:1],
+    parameters=MATCH[:1],
     requestBody=_OF_BYTES,
 )
 @drafts.response(200, VersionAnswer)
 @reads("owner")
 def put_picture(draft: str, picture: str) -> dict[str, str]:
     """Add a picture to a draft, or put another in its place."""
-    kept = _kept(draft, expected := _read_version())
+    kept = _kept(draft, expected := read_version())
     data = _body()
     require_picture(picture, data)
-    return _written(draft, Draft(kept.draft.text, {**kept.draft.pictures, picture: data}), expected)
+    pictures = {**kept.draft.pictures, picture: data}
+    return _written(draft, replace(kept.draft, pictures=pictures), expected)
 
 
 @drafts.route("/drafts/<draft:draft>/pictures/<picture:picture>", methods=["DELETE"])
-@drafts.doc(parameters=_MATCH[:1])
+@drafts.doc(parameters=MATCH[:1])
 @drafts.response(200, VersionAnswer)
 @reads("owner")
 def remove_picture(draft: str, picture: str) -> dict[str, str]:
     """Take a picture out of a draft."""
-    kept = _kept(draft, expected := _read_version())
+    kept = _kept(draft, expected := read_version())
     left = {name: data for name, data in kept.draft.pictures.items() if name != picture}
-    return _written(draft, Draft(kept.draft.text, left), expected)
-
-
-@drafts.route("/drafts/<draft:draft>/check", methods=["POST"])
-@drafts.response(202, CheckAnswer)
-@reads("owner")
-def check(draft: str) -> dict[str, object]:
-    """
-    Begin to check a draft, as it is now, in a process of its own. One that still runs is stopped.
-
-    A check ends by itself: after 120 s of a processor, 300 s in all, or with 1 GiB of memory.
-    """
-    store().draft_checks.begin(draft, store().drafts.data(draft))
-    return _told(store().draft_checks.told(draft))
-
-
-@drafts.route("/drafts/<draft:draft>/check", methods=["GET"])
-@drafts.response(200, CheckAnswer)
-@reads("owner")
-def checked(draft: str) -> dict[str, object]:
-    """Say how far the check of a draft is, and what it found."""
-    store().drafts.data(draft)
-    return _told(store().draft_checks.told(draft))
-
-
-@drafts.route("/drafts/<draft:draft>/check", methods=["DELETE"])
-@drafts.response(200, CheckAnswer)
-@reads("owner")
-def stop(draft: str) -> dict[str, object]:
-    """Stop the check of a draft."""
-    store().drafts.data(draft)
-    store().draft_checks.stop(draft)
-    return _told(store().draft_checks.told(draft))
-
-
-@drafts.route("/drafts/<draft:draft>/changes", methods=["GET"])
-@drafts.response(200, ChangesAnswer)
-@reads("owner")
-def changes(draft: str) -> dict[str, object]:
-    """Say in words what the last check's draft would change, and whom it concerns."""
-    store().drafts.data(draft)
-    found = changes_of(store(), draft)
-    return {
-        "edition": found.edition,
-        "against": found.against,
-        "changes": [{"heading": heading, "says": says} for heading, says in found.changes],
-        "persons": found.persons,
-        "open_jobs": found.open_jobs,
-    }
-
-
-@drafts.route("/drafts/<draft:draft>/hand-in", methods=["POST"])
-@drafts.doc(parameters=_MATCH[:1])
-@drafts.response(200, HandedInAnswer)
-@reads("owner")
-def hand_in(draft: str) -> dict[str, object]:
-    """
-    Hand in what a check has proved, for an owner's device to publish (`bundle.published`).
-
-    The draft must be the version that was checked.
-    """
-    bundle, is_new = hand_in_checked(store(), draft, _read_version(), now())
-    return {"bundle": bundle, "is_new": is_new}
-
-
-def _told(told: Told) -> dict[str, object]:
-    return {"state": told.state, "states": told.states, "report": told.report}
+    return _written(draft, replace(kept.draft, pictures=left), expected)
 
 
 def _written(draft: str, written: Draft, expected: str | None) -> dict[str, str]:
@@ -362,10 +386,11 @@ def _body() -> bytes:
 
 def _expected() -> str | None:
     """Return the version that whoever writes has read; None where it is to be a new draft."""
-    return NEW if request.headers.get("If-None-Match") == "*" else _read_version()
+    return NEW if request.headers.get("If-None-Match") == "*" else read_version()
 
 
-def _read_version() -> str:
+def read_version() -> str:
+    """Return the version that whoever asks has read."""
     versions = request.if_match.as_set()  # a weak one says that something may differ
     if len(versions) != 1:
         raise Refused("version-missing", t(words.VERSION_MISSING), where="If-Match")

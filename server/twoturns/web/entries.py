@@ -2,9 +2,9 @@
 
 import re
 from collections import Counter
-from typing import Any, get_args
+from typing import Annotated, Any
 
-from marshmallow import Schema, fields, validate
+from marshmallow import fields, validate
 
 from twoturns.ledger import canonical, forms
 from twoturns.ledger.standing import Standing
@@ -12,9 +12,19 @@ from twoturns.store.events import tell
 from twoturns.store.ledger import Receipt
 from twoturns.store.pages import Page
 from twoturns.store.scrub import wanted
-from twoturns.store.sight import Sight
+from twoturns.store.sight import AnySight, Desk, Sight
 from twoturns.store.times import offset_ms
-from twoturns.web.access import now, principal, reads, require_job, sight, store, writes
+from twoturns.web.access import (
+    now,
+    own_sight,
+    principal,
+    reads,
+    require_job,
+    sight,
+    store,
+    writes,
+)
+from twoturns.web.answers import Answer, MayLack
 from twoturns.web.api import Form, Room
 from twoturns.web.limits import (
     HELD_VALUES,
@@ -23,10 +33,12 @@ from twoturns.web.limits import (
     OWNERS_VALUES,
     TEXT,
     VALUES,
+    Allowance,
     limits,
 )
+from twoturns.web.many import Texts
 from twoturns.web.origin import origin
-from twoturns.web.proofs import in_base64, proof_field
+from twoturns.web.proofs import in_base64, leads_from
 from twoturns.web.reads import edition_read
 from twoturns.web.seen import is_rewound
 
@@ -36,7 +48,6 @@ MAX_LINES = 500
 MAX_BLOBS = 500
 PAGE_RECORDS = 500
 # As it stands in canonical JSON; one deeper in a body counts too, to who writes such.
-STANDING = fields.String(validate=validate.OneOf(get_args(Standing)))
 _JOB = re.compile(r'"job":"([0-9a-f-]{36})"')
 AT = validate.Regexp(rf"\A{forms.AT}\Z")
 
@@ -47,63 +58,57 @@ class BatchForm(Form):
     sent_at = fields.String(
         required=True, validate=AT, metadata={"description": "The device's clock as it sends."}
     )
-    lines = fields.List(fields.String(), required=True, validate=validate.Length(max=MAX_LINES))
-    blobs = fields.List(fields.String(), load_default=list, validate=validate.Length(max=MAX_BLOBS))
+    lines = Texts(required=True, validate=validate.Length(max=MAX_LINES))
+    blobs = Texts(load_default=list, validate=validate.Length(max=MAX_BLOBS))
 
 
-class RecordAnswer(Schema):
+class RecordAnswer(Answer):
     """A record, as it stands in the ledger at its index."""
 
-    index = fields.Integer(required=True)
-    record = fields.String(required=True)
+    index: int
+    record: str
 
 
-class RefusedAnswer(Schema):
+class RefusedAnswer(Answer):
     """One line, or one private value, that was not taken. It stays on the phone."""
 
-    line = fields.Integer(metadata={"description": "Its place in `lines`, from 0."})
-    blob = fields.Integer(metadata={"description": "Its place in `blobs`, from 0."})
-    id = fields.String(metadata={"description": "The entry's id, if the line could be read."})
-    code = fields.String(required=True)
-    message = fields.String(required=True)
-    hint = fields.String(required=True)
+    line: MayLack[Annotated[int, "Its place in `lines`, from 0."]]
+    blob: MayLack[Annotated[int, "Its place in `blobs`, from 0."]]
+    id: MayLack[Annotated[str, "The entry's id, if the line could be read."]]
+    code: str
+    message: str
+    hint: str
 
 
-class ReceiptAnswer(Schema):
+class ReceiptAnswer(Answer):
     """What was kept: an index for each id, a checkpoint that covers them all, and the proof."""
 
-    checkpoint = fields.String(required=True)
-    indices = fields.Dict(keys=fields.String(), values=fields.Integer(), required=True)
-    stamps = fields.Dict(
-        keys=fields.String(),
-        values=fields.String(),
-        required=True,
-        metadata={"description": "What stands before each line in its record: time and offset."},
-    )
-    proof = proof_field("the records of `indices` and `kept`")
-    kept = fields.List(
-        fields.Nested(RecordAnswer),
-        required=True,
-        metadata={"description": "The `blob.kept` records that cover the private values sent."},
-    )
-    refused = fields.List(fields.Nested(RefusedAnswer), required=True)
-    held = fields.Dict(
-        keys=fields.String(),
-        values=STANDING,
-        metadata={
-            "description": "Of `indices`, the standing of what is held back: no page tells it. "
-            "An older workshop says nothing of it."
-        },
-    )
-    unread = fields.List(
-        fields.String(),
-        metadata={
-            "description": "Of `indices`, what is kept and not in force: the workshop's program is "
+    checkpoint: str
+    indices: dict[str, int]
+    stamps: Annotated[
+        dict[str, str], "What stands before each line in its record: time and offset."
+    ]
+    proof: Annotated[list[str], leads_from("the records of `indices` and `kept`")]
+    kept: Annotated[
+        list[RecordAnswer], "The `blob.kept` records that cover the private values sent."
+    ]
+    refused: list[RefusedAnswer]
+    held: MayLack[
+        Annotated[
+            dict[str, Standing],
+            "Of `indices`, the standing of what is held back: no page tells it. "
+            "An older workshop says nothing of it.",
+        ]
+    ]
+    unread: MayLack[
+        Annotated[
+            list[str],
+            "Of `indices`, what is kept and not in force: the workshop's program is "
             "older than the app that wrote it, and cannot act on it. An older workshop says "
-            "nothing of it."
-        },
-    )
-    rewound = fields.Boolean(required=True)
+            "nothing of it.",
+        ]
+    ]
+    rewound: bool
 
 
 class SinceForm(Form):
@@ -115,7 +120,19 @@ class SinceForm(Form):
     )
 
 
-class PageAnswer(Schema):
+class LogForm(SinceForm):
+    held = fields.Integer(
+        validate=validate.Range(0, canonical.MAX_INTEGER),
+        metadata={
+            "description": "Of an owner's or an auditor's device that asks for jobs as they are "
+            "looked at: up to where it has been told all that is told unasked. It is then told "
+            "the statements but `blob.kept` and, an owner's, open jobs, those its person worked "
+            "on lately, and what ended jobs that it holds as open."
+        },
+    )
+
+
+class PageAnswer(Answer):
     """
     Records from an index on.
 
@@ -123,21 +140,21 @@ class PageAnswer(Schema):
     standing was changed by a record in the page's span: a gap that was filled, a fork that showed.
     """
 
-    records = fields.List(fields.Nested(RecordAnswer), required=True)
-    next = fields.Integer(required=True)
-    more = fields.Boolean(required=True)
-    checkpoint = fields.String(required=True)
-    proof = proof_field("the records of the page")
-    standings = fields.Dict(keys=fields.String(), values=STANDING, required=True)
-    rewound = fields.Boolean(required=True)
-    wanted = fields.List(
-        fields.String(),
-        metadata={
-            "description": "Of `/log`: photos and private values that are damaged or missing in "
+    records: list[RecordAnswer]
+    next: int
+    more: bool
+    checkpoint: str
+    proof: Annotated[list[str], leads_from("the records of the page")]
+    standings: dict[str, Standing]
+    rewound: bool
+    wanted: MayLack[
+        Annotated[
+            list[str],
+            "Of `/log`: photos and private values that are damaged or missing in "
             "the workshop, of jobs that the device worked on or may see. If it still has one, it "
-            "sends it again by itself. An older workshop says nothing of it."
-        },
-    )
+            "sends it again by itself. An older workshop says nothing of it.",
+        ]
+    ]
 
 
 @entries.route("/entries", methods=["POST"])
@@ -171,13 +188,13 @@ def append(form: dict[str, Any]) -> dict[str, object]:
 
 
 @entries.route("/log", methods=["GET"])
-@entries.arguments(SinceForm, location="query")
+@entries.arguments(LogForm, location="query")
 @entries.response(200, PageAnswer)
 @reads()
 def log(form: dict[str, int]) -> dict[str, object]:
     """Return what this device may see of the ledger, from an index on."""
     page = store().pages.page(
-        form["since"], sight=sight(), limit=form["most"], edition=edition_read()
+        form["since"], sight=_told_unasked(form), limit=form["most"], edition=edition_read()
     )
     # A phone may still have what it took long ago, when it no longer sees the job.
     who = principal()
@@ -196,24 +213,31 @@ def job_log(form: dict[str, int], job: str) -> dict[str, object]:
     return _shown(page)
 
 
+def _told_unasked(form: dict[str, int]) -> AnySight | None:
+    who = principal()
+    if "held" not in form or who.role == "mechanic":
+        return sight()
+    return Desk(who.device, own_sight() if who.role == "owner" else None, form["held"])
+
+
 def _count(form: dict[str, Any], *, is_from_owner: bool) -> None:
     """Refuse a flood. An owner's device may bring all there ever was, after a restore."""
-    device, allowed = principal().device, limits()
+    device = principal().device
     text, values = (OWNERS_TEXT, OWNERS_VALUES) if is_from_owner else (TEXT, VALUES)
-    spends = [(text, sum(map(len, form["lines"]))), (values, len(form["blobs"]))]
+    spends: list[tuple[Allowance, float]] = [
+        (text, sum(map(len, form["lines"]))),
+        (values, len(form["blobs"])),
+    ]
     if principal().is_revoked:
         spends.append((HELD_VALUES, len(form["blobs"])))
     if not is_from_owner:
         spends.append((JOBS, _new_jobs(form["lines"])))
-    for allowance, amount in spends:
-        allowed.require(allowance, device, amount)
-    for allowance, amount in spends:
-        allowed.take(allowance, device, amount)
+    limits().take_all(spends, device)
 
 
 def _new_jobs(lines: list[str]) -> int:
     """Return of how many jobs lines speak that are not here: any entry begins one."""
-    named = {job for line in lines for job in _JOB.findall(line)}
+    named = set(_JOB.findall("\n".join(lines)))
     return sum(not store().views.has_job(job, None) for job in named)
 
 

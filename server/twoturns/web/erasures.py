@@ -1,12 +1,11 @@
 """What is ordered erased, for owners: an order shows before it is carried out."""
 
-from typing import get_args
-
-from marshmallow import Schema, fields, validate
+from typing import Annotated
 
 from twoturns.store import as_text
 from twoturns.store.erasures import State, Told
 from twoturns.web.access import now, principal, reads, store
+from twoturns.web.answers import Answer
 from twoturns.web.api import Room
 
 erasures = Room("erasures", "Orders to erase")
@@ -14,49 +13,45 @@ erasures = Room("erasures", "Orders to erase")
 MOST_SETTLED = 100  # of those withdrawn or carried out; all that wait are told
 
 
-class OrderRow(Schema):
+class OrderRow(Answer):
     """An order. `left` of its `blobs` are still here and may be erased; a procedure never is."""
 
-    order = fields.String(required=True)
-    at = fields.String(required=True, metadata={"description": "When it was received."})
-    person = fields.String(required=True)
-    device = fields.String(required=True)
-    reason = fields.String(required=True)
-    basis = fields.String(required=True)
-    due = fields.String(required=True, metadata={"description": "Carried out from then on."})
-    state = fields.String(required=True, validate=validate.OneOf(get_args(State)))
-    is_hastened = fields.Boolean(required=True)
-    may_hasten = fields.Boolean(
-        required=True, metadata={"description": "Whether this device may be the second voice."}
-    )
-    because = fields.String(
-        required=True, allow_none=True, metadata={"description": "Of the withdrawal."}
-    )
-    blobs = fields.Integer(required=True)
-    left = fields.Integer(required=True)
-    jobs = fields.List(fields.String(), required=True)
+    order: str
+    at: Annotated[str, "When it was received."]
+    person: str
+    device: str
+    reason: str
+    basis: str
+    due: Annotated[str, "Carried out from then on."]
+    state: State
+    is_hastened: bool
+    may_hasten: Annotated[bool, "Whether this device may be the second voice."]
+    because: Annotated[str | None, "Of the withdrawal."]
+    blobs: int
+    left: int
+    jobs: list[str]
 
 
-class RuleRow(Schema):
+class RuleRow(Answer):
     """How long an order waits, and how many blobs are erased in 24 hours at most."""
 
-    delay_days = fields.Integer(required=True)
-    blobs_a_day = fields.Integer(required=True)
+    delay_days: int
+    blobs_a_day: int
 
 
 class ComingRow(RuleRow):
     """A rule that was stated and has not begun."""
 
-    rule = fields.String(required=True)
-    begins = fields.String(required=True)
+    rule: str
+    begins: str
 
 
-class ErasuresAnswer(Schema):
+class ErasuresAnswer(Answer):
     """Orders, the newest first; the rule that holds for them, and those that have not begun."""
 
-    orders = fields.List(fields.Nested(OrderRow), required=True)
-    rule = fields.Nested(RuleRow, required=True)
-    coming = fields.List(fields.Nested(ComingRow), required=True)
+    orders: list[OrderRow]
+    rule: RuleRow
+    coming: list[ComingRow]
 
 
 @erasures.route("/erasures", methods=["GET"])

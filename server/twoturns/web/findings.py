@@ -1,12 +1,13 @@
 """What was found damaged on the workshop's disk: told by name to owner and auditor."""
 
-from typing import get_args
+from typing import Annotated, get_args
 
-from marshmallow import Schema, fields, validate
+from marshmallow import validate
 
 from twoturns.store.blob_checks import Found
 from twoturns.store.scrub import findings as found_in
 from twoturns.web.access import reads, sight, store
+from twoturns.web.answers import Answer
 from twoturns.web.api import Room
 
 findings = Room("findings", "What was found altered or missing on the workshop's disk")
@@ -15,25 +16,23 @@ MOST_TOLD = 200
 BAD = [found for found in get_args(Found) if found != "whole"]
 
 
-class FindingRow(Schema):
+class FindingRow(Answer):
     """A blob that is not what it should be. `job`, `step`, `name`: where its first entry has it."""
 
-    blob = fields.String(required=True)
-    found = fields.String(required=True, validate=validate.OneOf(BAD))
-    found_at = fields.String(required=True)
-    what = fields.String(required=True, metadata={"description": "What it is, in words."})
-    job = fields.String(required=True, allow_none=True)
-    step = fields.String(required=True, allow_none=True)
-    name = fields.String(required=True, allow_none=True)
+    blob: str
+    found: Annotated[str, validate.OneOf(BAD)]
+    found_at: str
+    what: Annotated[str, "What it is, in words."]
+    job: str | None
+    step: str | None
+    name: str | None
 
 
-class FindingsAnswer(Schema):
+class FindingsAnswer(Answer):
     """What was found, the newest first."""
 
-    findings = fields.List(
-        fields.Nested(FindingRow), required=True, metadata={"description": "At most 200."}
-    )
-    all = fields.Integer(required=True, metadata={"description": "How many there are."})
+    findings: Annotated[list[FindingRow], "At most 200."]
+    all: Annotated[int, "How many there are."]
 
 
 @findings.route("/findings", methods=["GET"])

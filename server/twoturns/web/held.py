@@ -1,41 +1,44 @@
 """What is held back of revoked devices, for an owner to look at and to rule on."""
 
-from marshmallow import Schema, fields, validate
+from typing import Annotated
+
+from marshmallow import validate
 
 from twoturns.ledger.bodies_of_workshops import ROLES
 from twoturns.web.access import reads, store
+from twoturns.web.answers import Answer
 from twoturns.web.api import Room
 from twoturns.web.entries import RecordAnswer, SinceForm
 
 held = Room("held", "What is held back of revoked devices")
 
 
-class HeldDevice(Schema):
+class HeldDevice(Answer):
     """A revoked device, and how much of it nobody has ruled on. Times are those of receipt."""
 
-    device = fields.String(required=True)
-    person = fields.String(required=True)
-    role = fields.String(required=True, validate=validate.OneOf(ROLES))
-    is_shut = fields.Boolean(required=True)
-    entries = fields.Integer(required=True)
-    jobs = fields.Integer(required=True)
-    bytes = fields.Integer(required=True)
-    first_received = fields.String(required=True)
-    last_received = fields.String(required=True)
+    device: str
+    person: str
+    role: Annotated[str, validate.OneOf(ROLES)]
+    is_shut: bool
+    entries: int
+    jobs: int
+    bytes: int
+    first_received: str
+    last_received: str
 
 
-class HeldAnswer(Schema):
+class HeldAnswer(Answer):
     """Revoked devices, the one heard of last first."""
 
-    devices = fields.List(fields.Nested(HeldDevice), required=True)
+    devices: list[HeldDevice]
 
 
-class HeldPage(Schema):
+class HeldPage(Answer):
     """Records as they stand in the ledger, from an index on; `next` is where to go on."""
 
-    records = fields.List(fields.Nested(RecordAnswer), required=True)
-    next = fields.Integer(required=True)
-    more = fields.Boolean(required=True)
+    records: list[RecordAnswer]
+    next: int
+    more: bool
 
 
 @held.route("/held", methods=["GET"])

@@ -3,8 +3,8 @@ Lists, page by page. A page ends at a *place*, a number and a job, and the next 
 it: what is added or moves meanwhile shifts nothing, and no page costs more than the first.
 """
 
-from collections.abc import Mapping, Sequence
-from typing import Any, Final
+from collections.abc import Callable, Mapping, Sequence
+from typing import Annotated, Any, Final, TypeVar
 
 from marshmallow import fields, validate
 
@@ -14,13 +14,10 @@ from twoturns.web.api import Form
 PAGE_ROWS: Final = 100
 MOST_ROWS: Final = 500
 PLACE: Final = validate.Regexp(rf"\A[0-9]{{1,16}}\.{forms.UUID7}\Z")
-NEXT: Final = fields.String(
-    required=True,
-    allow_none=True,
-    metadata={"description": "What the next page is asked for with; null: this is the last one."},
-)
 
+Next = Annotated[str | None, "What the next page is asked for with; null: this is the last one."]
 Place = tuple[int, str]
+R = TypeVar("R")
 
 
 class PageForm(Form):
@@ -39,9 +36,19 @@ def place_in(form: Mapping[str, Any], start: Place) -> Place:
     return int(number), job
 
 
-def next_of(places: Sequence[Place], most: int) -> str | None:
-    """Return the place at which a page of so many ends, if there is one more."""
-    if len(places) <= most:
-        return None
-    number, job = places[most - 1]
+def page_of(
+    rows: Sequence[R], most: int, ends_at: Callable[[R], str]
+) -> tuple[Sequence[R], str | None]:
+    """Return a page out of rows of which one more was asked for, and what the next is asked by."""
+    return rows[:most], ends_at(rows[most - 1]) if len(rows) > most else None
+
+
+def written(place: Place) -> str:
+    """Return a place as `place_in` reads it."""
+    number, job = place
     return f"{number}.{job}"
+
+
+def place_of(row: Mapping[str, Any]) -> str:
+    """Return the place of a row of `jobs` that are listed by when they were heard of."""
+    return written((row["last_index"], row["job"]))

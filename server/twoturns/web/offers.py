@@ -1,75 +1,76 @@
 """Procedures that wait for an owner, because they take a house rule otherwise."""
 
-from marshmallow import Schema, fields, validate
+from typing import Literal
 
 from twoturns.store.offers import waiting
 from twoturns.web.access import reads, store
+from twoturns.web.answers import Answer, MayLack
 from twoturns.web.api import Room
 
 offers = Room("offers", "Procedures that wait for an owner")
 
 
-class CitedAnswer(Schema):
+class CitedAnswer(Answer):
     """A maker's document, and where in it."""
 
-    document = fields.String(required=True)
-    edition = fields.String(required=True)
-    page = fields.String(required=True)
-    date = fields.String(required=True)
+    document: str
+    edition: str
+    page: str
+    date: str
 
 
-class InsteadAnswer(Schema):
+class InsteadAnswer(Answer):
     """
     A word in place of a house rule, whose `never` and `because` these are. `holds`: what the
     machine asks for in its place; `gone`: what of the house rule it no longer asks for. `whose`:
     the workshop's; absent: the maker's.
     """
 
-    never = fields.String(required=True)
-    because = fields.String(required=True)
-    holds = fields.List(fields.String(), required=True)
-    gone = fields.List(fields.String(), required=True)
-    says = fields.String(required=True)
-    why = fields.String(required=True)
-    source = fields.Nested(CitedAnswer, required=True)
-    whose = fields.String(validate=validate.OneOf(["workshop"]))
+    never: str
+    because: str
+    holds: list[str]
+    gone: list[str]
+    says: str
+    why: str
+    source: CitedAnswer
+    whose: MayLack[Literal["workshop"]]
 
 
-class RuleByWordAnswer(Schema):
+class RuleByWordAnswer(Answer):
     """A rule that holds in the place of a house rule."""
 
-    id = fields.String(required=True)
-    kind = fields.String(required=True, validate=validate.OneOf(["stop", "ask"]))
-    never = fields.String(required=True)
-    because = fields.String(required=True)
-    instead = fields.Nested(InsteadAnswer, required=True)
+    id: str
+    kind: Literal["stop", "ask"]
+    never: str
+    because: str
+    instead: InsteadAnswer
 
 
-class OfferRow(Schema):
+class OfferRow(Answer):
     """A procedure that was handed in, as it would be published, and what it takes otherwise."""
 
-    bundle = fields.String(required=True)
-    id = fields.String(required=True)
-    name = fields.String(required=True)
-    edition = fields.Integer(required=True)
-    engine_codes = fields.List(fields.String(), required=True)
-    rules = fields.List(fields.Nested(RuleByWordAnswer), required=True)
+    bundle: str
+    id: str
+    name: str
+    edition: int
+    engine_codes: list[str]
+    rules: list[RuleByWordAnswer]
 
 
-class OvertakenRow(Schema):
+class OvertakenRow(Answer):
     """A procedure that was handed in and may no longer be published: `published` came before it."""
 
-    bundle = fields.String(required=True)
-    name = fields.String(required=True)
-    edition = fields.Integer(required=True)
-    published = fields.Integer(required=True)
+    bundle: str
+    name: str
+    edition: int
+    published: int
 
 
-class OffersAnswer(Schema):
+class OffersAnswer(Answer):
     """Procedures that wait, and those that do no longer."""
 
-    offers = fields.List(fields.Nested(OfferRow), required=True)
-    overtaken = fields.List(fields.Nested(OvertakenRow), required=True)
+    offers: list[OfferRow]
+    overtaken: list[OvertakenRow]
 
 
 @offers.route("/offers", methods=["GET"])

@@ -5,13 +5,15 @@ What the server refuses over HTTP: one table of stable codes, one shape of answe
 be answered. Codes of the ledger and the store pass through with the status given here.
 """
 
+import html
 from dataclasses import dataclass
+from typing import Annotated
 
 from flask import Response, jsonify, request
-from marshmallow import Schema, fields
 
 from twoturns.store.errors import DraftRefused
 from twoturns.store.events import tell
+from twoturns.web.answers import Answer, MayLack
 from twoturns.web.origin import origin
 from twoturns.words import t
 from twoturns.words.en.web import problems as words
@@ -30,6 +32,7 @@ _STATUS = {
     "bad-request": 400,
     "bad-header": 400,
     "untrusted-host": 400,
+    "no-workshop": 404,
     "cross-site": 403,
     "not-found": 404,
     "method-not-allowed": 405,
@@ -73,10 +76,15 @@ _STATUS = {
     "wrong-hash": 460,
     "blob-erased": 410,
     "app-too-old": 409,
+    # Customers
+    "no-page": 404,
     # The store
     "workshop-full": 507,
     "workshop-locked": 503,
     "workshop-shut": 503,
+    "workshop-away": 503,
+    "photos-away": 503,
+    "photos-elsewhere": 503,
     "device-quota": 507,
     "too-many-jobs": 429,
     "no-copy": 415,
@@ -89,6 +97,7 @@ _STATUS = {
     "too-many-drafts": 507,
     "bad-zip": 400,
     "bad-picture": 400,
+    "bad-wheels": 400,
     "check-busy": 503,
     "not-proved": 409,
     "edition-not-newer": 409,
@@ -96,6 +105,7 @@ _STATUS = {
     "picture-missing": 409,
     # The evidence bag
     "unknown-job": 404,
+    "unknown-sample": 404,
     "bundle-missing": 409,
     "bag-too-large": 409,
     "blob-differs": 500,
@@ -135,19 +145,20 @@ class Refused(Exception):
         return shown if self.where is None else {**shown, "where": self.where}
 
 
-class Problem(Schema):
+class Problem(Answer):
     """Every refusal looks like this: the fact, then what to do."""
 
-    code = fields.String(required=True, metadata={"description": "Stable; programs go by it."})
-    message = fields.String(required=True, metadata={"description": "The fact."})
-    hint = fields.String(required=True, metadata={"description": "What to do."})
-    where = fields.String(metadata={"description": "The field, line or header to blame."})
+    code: Annotated[str, "Stable; programs go by it."]
+    message: Annotated[str, "The fact."]
+    hint: Annotated[str, "What to do."]
+    where: MayLack[Annotated[str, "The field, line or header to blame."]]
 
 
 # Refusals that tell of somebody who may not, or of what is not as it was.
 _WATCHED = frozenset(
     {"wrong-signature", "unknown-device", "device-revoked", "device-shut", "foreign-workshop"}
     | {"invitation-over", "enrolment-refused", "cross-site", "untrusted-host"}
+    | {"no-workshop"}
     | {"too-many-requests", "device-quota", "too-many-jobs", "held-full", "unread-full"}
     | {"damaged", "blob-differs", "blob-damaged"}
 )
@@ -157,11 +168,19 @@ def problem(refused: Refused) -> Response:
     """Return the answer to a refusal, and write what those who watch should know of it."""
     if refused.code in _WATCHED:
         tell("refused", code=refused.code, path=request.path[:200], address=origin())
-    response = jsonify(refused.body())
+    is_page = refused.code == "no-workshop" and not request.path.startswith("/api/")
+    response = Response(_page(refused)) if is_page else jsonify(refused.body())
     response.status_code = refused.known.status
     if refused.retry_after_s is not None:
         response.headers["Retry-After"] = str(refused.retry_after_s)
     return response
+
+
+def _page(refused: Refused) -> str:
+    """Return what a person sees who mistyped the address: there is no app there that could say."""
+    fact = html.escape(refused.message[:1].upper() + refused.message[1:])
+    head = '<!doctype html><html lang="en"><meta charset="utf-8"><title>Two Turns</title>'
+    return f"{head}<h1>{fact}</h1><p>{html.escape(refused.hint)}</p></html>"
 
 
 def listed() -> str:

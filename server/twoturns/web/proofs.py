@@ -2,34 +2,31 @@
 
 import base64
 from collections.abc import Iterable
-from typing import Any
-
-from marshmallow import Schema, fields
+from typing import Annotated
 
 from twoturns.store.ledger import Place
+from twoturns.web.answers import Answer
 
 
 def in_base64(nodes: Iterable[bytes]) -> list[str]:
     return [base64.b64encode(node).decode() for node in nodes]
 
 
-def proof_field(covered: str, **more: Any) -> "fields.List[str]":
-    """Return the field of a proof by `Tree.inclusion_of` for several records at once."""
-    description = (
-        f"Leads from {covered} to the checkpoint's root (formats.md, section 5). In base64."
-    )
-    return fields.List(
-        fields.String(), required=True, metadata={"description": description}, **more
-    )
+_DESCRIPTION = "Leads from {} to the checkpoint's root (formats.md, section 5). In base64."
 
 
-class PlaceAnswer(Schema):
+def leads_from(covered: str) -> str:
+    """Say what a proof by `Tree.inclusion_of` proves, of several records at once."""
+    return _DESCRIPTION.format(covered)
+
+
+class PlaceAnswer(Answer):
     """Where one record stands, and a checkpoint that covers it."""
 
-    index = fields.Integer(required=True)
-    record = fields.String(required=True)
-    checkpoint = fields.String(required=True)
-    proof = proof_field("the record")
+    index: int
+    record: str
+    checkpoint: str
+    proof: Annotated[list[str], leads_from("the record")]
 
 
 def shown(place: Place) -> dict[str, object]:

@@ -5,6 +5,8 @@ A part (`Range`) of a damaged file is as wrong as the whole, and cannot be told 
 who gets it: so all of the file is read first, however little is asked for.
 """
 
+import os
+
 from flask import Response, request
 from werkzeug.wsgi import FileWrapper
 
@@ -19,7 +21,8 @@ def whole_blob(sha256: str, mimetype: str) -> Response:
         BlobDamaged: If its bytes are not here, or are not its own.
     """
     file = store().blobs.open_whole(sha256)
-    size = store().blobs.size(sha256)
+    size = file.seek(0, os.SEEK_END)
+    file.seek(0)
     response = Response(FileWrapper(file), mimetype=mimetype, direct_passthrough=True)
     response.call_on_close(file.close)
     response.content_length = size

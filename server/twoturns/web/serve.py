@@ -17,12 +17,10 @@ ever. So the listening socket is given keepalive, which Linux hands on to every 
 import errno
 import logging
 import os
+import resource
 import socket
-import threading
-import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
-from datetime import datetime
 from functools import partial
 from pathlib import Path
 
@@ -31,11 +29,13 @@ from granian import Granian
 from granian.constants import Interfaces
 from granian.log import LogLevels
 
-from twoturns.store import Store, events
+from twoturns.store import events
 from twoturns.store.errors import StoreError
-from twoturns.store.scrub import begin_daily
-from twoturns.store.summaries import begin_renewing
+from twoturns.store.installation import Installation
+from twoturns.web import access, duties
+from twoturns.web import doors as three_doors
 from twoturns.web.app import create_app
+from twoturns.web.doors import Doors
 from twoturns.web.origin import Network
 from twoturns.words import t
 from twoturns.words.en.web import serve as words
@@ -45,7 +45,6 @@ THREADS = 64  # in each process, when so many are asked for
 # A worker asked to stop while it is still starting does not hear it (seen on a busy machine).
 # Ending it by force loses nothing: what was answered is on disk.
 STOP_SECONDS = 5
-ERASE_SECONDS = 60.0
 # Six unanswered questions, ten seconds apart, after half a minute of silence: the phone is gone.
 KEEPALIVE = {
     (socket.SOL_SOCKET, socket.SO_KEEPALIVE): 1,
@@ -106,14 +105,16 @@ _WHY = {
 }
 
 
-def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask:
+def load(
+    data: Path, host_names: list[str], proxies: Sequence[Network], doors: Doors | None = None
+) -> Flask:
     """Return the app of one process, which sees to its lines as the first request comes in."""
     events.listen(to_stderr=True)
+    _allow_many_files()
     app = create_app(data, host_names=host_names, proxies=proxies)
-    threading.Thread(target=partial(erase_what_is_due, app), daemon=True).start()
-    begin_daily(app.extensions["twoturns"], app.config["CLOCK"])
-    begin_renewing(app.extensions["twoturns"])
-    app.extensions["twoturns"].thumbnails.begin_making()
+    if doors is not None:
+        three_doors.set_on(app, doors)
+    duties.begin(app.extensions["twoturns"], app.config["CLOCK"])
     waiting = [keep_lines_alive] if Path("/proc/self/fd").is_dir() else []
 
     @app.before_request
@@ -124,20 +125,11 @@ def load(data: Path, host_names: list[str], proxies: Sequence[Network]) -> Flask
     return app
 
 
-def erase_what_is_due(app: Flask, sleep: Callable[[float], None] = time.sleep) -> None:
-    """
-    Carry out orders to erase, now and each minute. Each process asks, and one of them does it.
-
-    What goes wrong (a full disk, a busy file) is written to the log and tried again.
-    """
-    store: Store = app.extensions["twoturns"]
-    clock: Callable[[], datetime] = app.config["CLOCK"]
-    while True:
-        try:
-            store.erasing.carry_out_orders(clock())
-        except Exception:
-            app.logger.exception("orders to erase wait: tried again in a minute")
-        sleep(ERASE_SECONDS)
+def _allow_many_files() -> None:
+    """Ask for as many open files as may be: each thread has some of each workshop."""
+    _, most = resource.getrlimit(resource.RLIMIT_NOFILE)
+    with suppress(ValueError, OSError):
+        resource.setrlimit(resource.RLIMIT_NOFILE, (most, most))
 
 
 def _is_news(said: logging.LogRecord) -> bool:
@@ -146,10 +138,24 @@ def _is_news(said: logging.LogRecord) -> bool:
 
 
 def serve(
-    data: Path, *, host: str, port: int, host_names: list[str], proxies: Sequence[Network] = ()
+    data: Path,
+    *,
+    host: str,
+    port: int,
+    host_names: list[str],
+    proxies: Sequence[Network] = (),
+    doors: Doors | None = None,
 ) -> None:
-    """Serve until interrupted. Each process opens the folder for itself."""
-    names = ["localhost", "127.0.0.1", "[::1]", *host_names]
+    """
+    Serve until interrupted. Each process opens the folder for itself.
+
+    Args:
+        data: The folder of a workshop, or of an installation.
+        host_names: By which a workshop is asked besides this machine's own; of an installation
+            those that are served, or all where none is named.
+        doors: Of a demo.
+    """
+    names = host_names if Installation(data).is_one else [*access.OWN_NAMES, *host_names]
     logging.getLogger("_granian").addFilter(_is_news)
     Granian(
         "two turns",
@@ -164,4 +170,4 @@ def serve(
         # One that dies again within seconds ends the server: that is no accident.
         respawn_failed_workers=True,
         log_level=LogLevels.warning,
-    ).serve(target_loader=partial(load, data, names, proxies), wrap_loader=False)
+    ).serve(target_loader=partial(load, data, names, proxies, doors), wrap_loader=False)

@@ -1,7 +1,9 @@
 """Signing in: a nonce, the device key's signature over it, a cookie that scripts cannot read."""
 
+from typing import Annotated
+
 from flask import Response, jsonify
-from marshmallow import Schema, fields, validate
+from marshmallow import fields, validate
 
 from twoturns.ledger import base64url, keys
 from twoturns.ledger.bodies_of_workshops import ROLES
@@ -11,6 +13,7 @@ from twoturns.store.events import tell
 from twoturns.store.sessions import SESSION_LIFE
 from twoturns.web import cookie
 from twoturns.web.access import now, store
+from twoturns.web.answers import Answer
 from twoturns.web.api import Form, Room
 from twoturns.web.origin import origin
 from twoturns.web.problems import Refused
@@ -28,10 +31,10 @@ class DeviceForm(Form):
     device = fields.String(required=True, validate=THUMBPRINT)
 
 
-class NonceAnswer(Schema):
+class NonceAnswer(Answer):
     """What the device signs."""
 
-    nonce = fields.String(required=True)
+    nonce: str
 
 
 class SignInForm(Form):
@@ -42,12 +45,12 @@ class SignInForm(Form):
     signature = fields.String(required=True, validate=validate.Length(1, 100))
 
 
-class SessionAnswer(Schema):
+class SessionAnswer(Answer):
     """For whom the session speaks, and until when."""
 
-    role = fields.String(required=True, validate=validate.OneOf(ROLES))
-    person = fields.String(required=True)
-    until = fields.String(required=True)
+    role: Annotated[str, validate.OneOf(ROLES)]
+    person: str
+    until: str
 
 
 @session.route("/session/nonce", methods=["POST"])

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from twoturns.web.api import EXTENDS
 from twoturns.web.app import description
 
 FILE = Path(__file__).resolve().parents[3] / "client" / "src" / "ledger" / "answers.ts"
@@ -23,7 +24,13 @@ _OPENING = """\
  * Written by `python -m twoturns.web.types`: change the schemas in web/, not this.
  */
 """
-_SIMPLE = {"string": "string", "integer": "number", "boolean": "boolean", "null": "null"}
+_SIMPLE = {
+    "string": "string",
+    "integer": "number",
+    "number": "number",
+    "boolean": "boolean",
+    "null": "null",
+}
 
 Form = dict[str, Any]  # of JSON Schema, as OpenAPI 3.1 has it
 
@@ -34,7 +41,7 @@ def source(document: Form) -> str:
     names: dict[str, None] = {}
     for form in _answered(document):
         _collect(form, schemas, names)
-    return _OPENING + "".join(f"\n{_interface(name, schemas[name])}" for name in names)
+    return _OPENING + "".join(f"\n{_interface(name, schemas)}" for name in names)
 
 
 def _answered(document: Form) -> Iterator[Form]:
@@ -55,20 +62,27 @@ def _collect(form: object, schemas: dict[str, Form], names: dict[str, None]) -> 
         for part in form:
             _collect(part, schemas, names)
     elif isinstance(form, dict):
-        if "$ref" in form and (name := _name(form)) not in names:
-            _collect(schemas[name], schemas, names)
-            names[name] = None
+        named = form.get(EXTENDS) or ("$ref" in form and _name(form))
+        if named and named not in names:
+            _collect(schemas[named], schemas, names)
+            names[named] = None
         for part in form.values():
             _collect(part, schemas, names)
 
 
-def _interface(name: str, schema: Form) -> str:
+def _interface(name: str, schemas: dict[str, Form]) -> str:
+    schema = schemas[name]
+    base = schema.get(EXTENDS)
+    theirs = schemas[base]["properties"] if base else {}
     required = schema.get("required", ())
     members = []
     for member, form in schema["properties"].items():
+        if theirs.get(member) == form:
+            continue
         said = _comment(form, "  ")
         members.append(f"{said}  {member}{'' if member in required else '?'}: {_type(form)}\n")
-    return f"{_comment(schema)}export interface {name} {{\n{''.join(members)}}}\n"
+    goes_on = f" extends {base}" if base else ""
+    return f"{_comment(schema)}export interface {name}{goes_on} {{\n{''.join(members)}}}\n"
 
 
 def _comment(form: Form, indent: str = "") -> str:

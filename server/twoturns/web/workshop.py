@@ -1,18 +1,19 @@
 """What anyone may ask: which workshop this is; and the way in, with an invitation."""
 
-from typing import Any
+from typing import Annotated, Any
 
 from flask import Response, jsonify
-from marshmallow import Schema, fields, post_load, validate
+from marshmallow import fields, post_load, validate
 
 from twoturns import __version__
 from twoturns.ledger import note
 from twoturns.ledger.receipt import ProvenRecord, Receipt
 from twoturns.store.enrolment import let_in
 from twoturns.web.access import now, store
+from twoturns.web.answers import Answer, MayLack
 from twoturns.web.api import Form, Room
 from twoturns.web.entries import RecordAnswer
-from twoturns.web.proofs import PlaceAnswer, in_base64, proof_field, shown
+from twoturns.web.proofs import PlaceAnswer, in_base64, leads_from, shown
 from twoturns.web.seen import is_rewound
 from twoturns.web.session import signed_out
 
@@ -21,21 +22,21 @@ MOST_NODES = 64  # of a proof: a tree of more levels nobody has
 workshop = Room("workshop", "Which workshop this is, and the way in")
 
 
-class WorkshopAnswer(Schema):
+class WorkshopAnswer(Answer):
     """Which workshop this is: its id, the key that signs for it now, its name, its program."""
 
-    workshop = fields.String(required=True, metadata={"description": "Compare it with the paper."})
-    key = fields.String(required=True)
-    name = fields.String(required=True)
-    version = fields.String(required=True)
+    workshop: Annotated[str, "Compare it with the paper."]
+    key: str
+    name: str
+    version: str
 
 
-class KeysAnswer(Schema):
+class KeysAnswer(Answer):
     """The statements that lead from the key on paper to the one that signs now, proven."""
 
-    records = fields.List(fields.Nested(RecordAnswer), required=True)
-    checkpoint = fields.String(required=True)
-    proof = proof_field("all the records")
+    records: list[RecordAnswer]
+    checkpoint: str
+    proof: Annotated[list[str], leads_from("all the records")]
 
 
 class ProvenRecordForm(Form):
@@ -43,7 +44,12 @@ class ProvenRecordForm(Form):
 
     index = fields.Integer(required=True, strict=True)
     record = fields.String(required=True)
-    proof = proof_field("the record", validate=validate.Length(max=MOST_NODES))
+    proof = fields.List(
+        fields.String(),
+        required=True,
+        validate=validate.Length(max=MOST_NODES),
+        metadata={"description": leads_from("the record")},
+    )
 
     @post_load
     def read(self, said: dict[str, Any], **_: object) -> ProvenRecord:
@@ -78,16 +84,14 @@ class EnrolForm(Form):
 class ProvenRecordAnswer(RecordAnswer):
     """The invitation; its proof leads to the checkpoint of the enrolment."""
 
-    proof = proof_field("the record")
+    proof: Annotated[list[str], leads_from("the record")]
 
 
 class EnrolAnswer(PlaceAnswer):
     """Where the enrolment stands, proven, and the invitation that it follows from."""
 
-    invitation = fields.Nested(
-        ProvenRecordAnswer, metadata={"description": "An older workshop says nothing of it."}
-    )
-    rewound = fields.Boolean(required=True)
+    invitation: MayLack[Annotated[ProvenRecordAnswer, "An older workshop says nothing of it."]]
+    rewound: bool
 
 
 @workshop.route("/workshop", methods=["GET"])

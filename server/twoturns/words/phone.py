@@ -12,6 +12,15 @@ from pathlib import Path
 from types import ModuleType
 
 SHARED = (
+    "bag/bounds",
+    "bag/completeness",
+    "bag/disclosed",
+    "bag/growth",
+    "bag/many",
+    "bag/parse",
+    "bag/read",
+    "bag/sheet",
+    "bag/verify",
     "instruments/marks",
     "instruments/turn",
     "ledger/base64url",
@@ -20,11 +29,15 @@ SHARED = (
     "ledger/checkpoint",
     "ledger/entry",
     "ledger/fields",
+    "ledger/instants",
     "ledger/private",
     "ledger/record",
+    "trade/belt_due",
     "trade/gs1",
     "trade/identity",
+    "trade/interval",
     "trade/torque",
+    "trade/triage",
     "work/flags",
     "work/state",
 )
@@ -67,6 +80,7 @@ def _line(begin: str, says: str) -> str:
 def _quoted(says: str) -> str:
     """Return a sentence as the phone writes it, its arguments in camel case."""
     camel = re.sub(r"\{[a-z]\w*(?=[,}])", lambda found: _camel(found[0]), says)
+    camel = camel.replace("\n", "\\n")
     return f"'{camel}'" if "'" not in camel else f'"{camel}"'
 
 

@@ -19,6 +19,7 @@ import re
 import sys
 import tarfile
 import tempfile
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -88,12 +89,19 @@ def golden_rig(playwright: Playwright, folder: Path, workshop: ServedWorkshop) -
     return Rig(Phone(playwright, folder / "profile", film, also=also), workshop, proxy)
 
 
-def make(playwright: Playwright, folder: Path, into: Path) -> None:
+def joined(playwright: Playwright, folder: Path) -> Rig:
+    """A mechanic's phone, enrolled in a workshop that is served with a procedure."""
     workshop = ServedWorkshop(folder)
     publish(Store(workshop.data), tiny_bundle(), datetime.now(UTC))
     workshop.start()
     rig = golden_rig(playwright, folder, workshop)
     rig.join()
+    return rig
+
+
+def make(playwright: Playwright, folder: Path, into: Path) -> None:
+    rig = joined(playwright, folder)
+    workshop = rig.workshop
     with rig.opened() as page:
         assert rig.work(page, until=is_closed)
         everything_goes_out(page)
@@ -148,11 +156,12 @@ def unpack(archive: Path, into: Path) -> None:
         tar.extractall(into, filter="data")
 
 
-def main(name: str) -> None:
+def main(make: Callable[[Playwright, Path, Path], None], profiles: Path, name: str) -> None:
+    """Make one of today's build, in a folder of its own among those of its sort."""
     hatch_build.bring_up_to_date(ROOT, install=False)
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        make(playwright, Path(folder), GOLDEN / name)
+        make(playwright, Path(folder), profiles / name)
 
 
 if __name__ == "__main__":
-    main(*sys.argv[1:])
+    main(make, GOLDEN, *sys.argv[1:])

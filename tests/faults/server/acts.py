@@ -56,7 +56,7 @@ class Scene:
 
     @property
     def store(self) -> Store:
-        return self.client.app.extensions["twoturns"]
+        return self.client.app.extensions["twoturns"].served.store
 
     def make_ready(self, act: str) -> None:
         """Have all that an act may have changed as it was before it."""
@@ -80,7 +80,7 @@ class Scene:
     def start(self) -> None:
         """Start the server on the files as they are."""
         self.close()
-        self.client.app.extensions["twoturns"] = Store(self.folder)
+        self.client.app.extensions["twoturns"].served.store = Store(self.folder)
         self.close()
 
 

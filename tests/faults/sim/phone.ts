@@ -191,6 +191,7 @@ export class SimWindow implements Window, Gate {
       },
       thumbnail: async () => new Uint8Array([1]).buffer,
       photoWorker: null,
+      painted: null,
       persistence: null,
     })
     this.store.notices.subscribe((notices) => {

@@ -24,7 +24,7 @@ from twoturns.ledger.roster import invitation_text
 from twoturns.procedure.compile.bundle import Bundle
 from twoturns.store import Store
 from twoturns.store.backup import back_up
-from twoturns.store.blobs import Blobs
+from twoturns.store.blob_folder import BlobFolder
 from twoturns.store.bundles import publish
 from twoturns.store.invite import invite
 from twoturns.store.restore import restore
@@ -106,8 +106,8 @@ class Workshop:
         if self._app is None:
             # Made once: all that an app knows of a folder is in its store.
             self._app = create_app(self.folder, clock=lambda: self.now)
-        self._app.extensions["twoturns"] = self.store
-        self._app.extensions["twoturns-limits"] = Limits(lambda: self.now.timestamp())
+        served = self._app.extensions["twoturns"].served
+        served.store, served.limits = self.store, Limits(lambda: self.now.timestamp())
 
     def do_full(self, said: dict[str, Any]) -> None:
         self.is_full = said["full"]
@@ -151,7 +151,7 @@ class Workshop:
     def do_missing(self, said: dict[str, Any]) -> list[str]:
         """Which of these blobs are not whole on the disk, or in the backup."""
         folder = self.folder if said["where"] == "workshop" else self.backup
-        blobs = Blobs(folder / "blobs")
+        blobs = BlobFolder(folder / "blobs")
         return [blob for blob in said["blobs"] if not (blobs.has(blob) and blobs.is_whole(blob))]
 
     def do_lacks(self, said: dict[str, Any]) -> dict[str, Any]:

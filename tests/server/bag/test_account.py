@@ -6,7 +6,6 @@ import re
 import pytest
 
 import bag_verifier
-from bag_cuts import RichJob
 from bags import packed, resealed, unpacked, verdict_of
 from twoturns.bag import account, layout, report
 from twoturns.bag.assess import account_of
@@ -17,11 +16,6 @@ from twoturns.ledger.roster import Roster
 
 # Names, codes, ids, decimals and the kinds of entries: nothing that would be translated.
 WORD = re.compile(r"[A-Za-z0-9_.:-]{1,64}|[a-z]+\.[a-z]+ [a-z_]+")
-
-
-@pytest.fixture(scope="module")
-def rich(tmp_path_factory):
-    return RichJob(tmp_path_factory.mktemp("account") / "data")
 
 
 @pytest.fixture(scope="module")

@@ -14,23 +14,18 @@ import pytest
 
 import bag_verifier
 import key_verifier
-from bag_cuts import CUTS, RichJob, cut_of
-from bags import bag_entries, mended, packed, resealed, unpacked, verdict_of, without
+from bag_changes import changes
+from bag_cuts import CUTS, cut_of
+from bags import mended, packed, resealed, unpacked, verdict_of, without
 from twoturns.bag import layout
 from twoturns.bag.head import Ids
 from twoturns.bag.write import write_bag
-from twoturns.ledger import canonical
 from twoturns.store.gather import GROUPS, gather
 
 pytestmark = pytest.mark.slow(8)
 
 SOURCE = Path(bag_verifier.__file__)
 VECTORS = SOURCE.parent / "vectors"
-
-
-@pytest.fixture(scope="module")
-def rich(tmp_path_factory):
-    return RichJob(tmp_path_factory.mktemp("alone") / "data")
 
 
 @pytest.fixture(scope="module")
@@ -96,31 +91,6 @@ def test_both_refuse_what_was_cut(rich, files):
             packed(mended(headless)),
         ):
             assert (verdict_of(bag).holds, alone(bag)) == (False, None), name
-
-
-def changes(files):
-    """Yield what a forger changes who then seals the bag again: a name for it, and the files."""
-    for name, data in files.items():
-        yield f"no {name}", {n: d for n, d in files.items() if n != name}
-        for place in {0, len(data) // 3, len(data) // 2, len(data) - 1}:
-            changed = data[:place] + bytes([data[place] ^ 1]) + data[place + 1 :]
-            yield f"{name} at {place}", {**files, name: changed}
-    photos = [name for name in files if name.startswith("data/photos/")]
-    yield "two photos swapped", {**files, photos[0]: files[photos[1]], photos[1]: files[photos[0]]}
-    yield "a stray blob", {**files, layout.blob_name("ab" * 32): b"hello"}
-    yield "a file that no bag has", {**files, "data/notes.txt": b"hello"}
-    said = canonical.loads(files[layout.DISCLOSURE])
-    for state in ("absent", "withheld", "erased", "copy"):
-        told = [said[0] | {"state": state}, *said[1:]]
-        yield f"a value called {state}", {**files, layout.DISCLOSURE: canonical.dumps(told)}
-    yield "nothing said of it", {**files, layout.DISCLOSURE: canonical.dumps(said[1:])}
-    lines = files[layout.RECORDS].splitlines(keepends=True)
-    swapped = [*lines[:3], lines[4], lines[3], *lines[5:]]
-    yield "two records swapped", {**files, layout.RECORDS: b"".join(swapped)}
-    moved = [*lines[:-1], b"%d %b" % (max(bag_entries(files)) + 1, lines[-1].split(b" ", 1)[1])]
-    yield "a record moved", {**files, layout.RECORDS: b"".join(moved)}
-    late = files[layout.RECORDS].replace(b"2026-11-24T", b"2027-11-24T", 1)
-    yield "another time of receipt", {**files, layout.RECORDS: late}
 
 
 def test_both_refuse_what_was_changed_and_sealed_again(files):

@@ -29,6 +29,18 @@ def test_how_long_an_entry_waited_on_its_device(at, received, offset_ms, waited_
     assert clocks.waited_ms(record(at, received, offset_ms)) == waited_ms
 
 
+@pytest.mark.parametrize(
+    ("at", "offset_ms"),
+    [
+        ("0001-01-01T00:00:00.000Z", 60_000),
+        ("9999-12-31T23:59:59.999Z", -60_000),
+        ("2026-13-45T99:00:00.000Z", 0),
+    ],
+)
+def test_a_day_outside_of_the_calendar_is_that_of_the_receipt(at, offset_ms):
+    assert clocks.day_of(record(at, NOON, offset_ms)) == NOON[:10]
+
+
 def test_a_clock_that_cannot_be_right_is_told_and_decides_nothing():
     clock = clocks.of_device(
         [

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from bag_cuts import CUTS, RichJob, cut_of, last_entries
+from bag_cuts import CUTS, cut_of, last_entries
 from bags import bag_entries, mended, packed, resealed, unpacked, verdict_of, without
 from twoturns.bag import layout, report
 from twoturns.bag.head import Ids
@@ -18,11 +18,6 @@ from twoturns.ledger import canonical
 pytestmark = pytest.mark.slow(7)
 
 GOLDEN = Path(__file__).parents[2] / "golden"
-
-
-@pytest.fixture(scope="module")
-def rich(tmp_path_factory):
-    return RichJob(tmp_path_factory.mktemp("rich") / "data")
 
 
 @pytest.fixture(scope="module")
@@ -110,8 +105,9 @@ def test_the_bag_of_a_build_before_verifies_with_completeness_not_proven():
 def test_a_bag_whose_page_holds_its_pictures_verifies_as_it_did():
     verdict = verdict_of((GOLDEN / "2026-11-29" / "bag.zip").read_bytes())
     assert verdict.holds
-    (unread,) = verdict.unchecked
-    assert "data/report.html is of form 2" in unread
+    of_account, of_page = verdict.unchecked
+    assert "data/account.json is of edition 1" in of_account
+    assert "data/report.html is of form 2" in of_page
 
 
 def test_an_older_genuine_bag_proves_the_older_state_and_its_head_no_newer_one(older, files, rich):

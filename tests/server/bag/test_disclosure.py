@@ -368,3 +368,57 @@ def test_a_withdrawn_procedure_and_one_never_published_are_told(workshop, mechan
     verdict = verdict_of(workshop.bag(other))
     assert verdict.findings == ()
     assert "ever published" in "".join(verdict.unproven)
+
+
+def test_what_was_found_stands_in_the_reports_first_section_until_it_is_put_right(
+    workshop, mechanic
+):
+    work = workshop.job(mechanic)
+    words = mechanic.private("words", "oil at the seal")
+    work.write(mechanic, "finding.noted", {"step": "belt_on", "words": words})
+    workshop.deliver(mechanic)
+    (finding,) = [one.id for one in work_entries(workshop, work, "finding.noted")]
+
+    def first_section() -> str:
+        bag = workshop.bag(work)
+        assert verdict_of(bag).findings == ()
+        report = unpacked(bag)[layout.REPORT].decode()
+        return report.split("What the owner must look at")[1].split("<h2")[0]
+
+    def say(kind: str, **said: object) -> None:
+        work.write(mechanic, kind, {"finding": finding, **said})
+        workshop.deliver(mechanic)
+
+    assert "Found: oil at the seal" in first_section()
+    assert "the customer has not decided" in first_section()
+    say("finding.answered", answer="no", how="call")
+    assert "the customer said no" in first_section()
+    say(
+        "finding.answered",
+        answer="no",
+        how="signature",
+        signature=mechanic.private("signature", "M1 2L3 4"),
+    )
+    report = unpacked(workshop.bag(work))[layout.REPORT].decode()
+    assert "the customer&#x27;s word on what was found" in report
+    assert 'd="M1 2L3 4"' in report
+    say("finding.answered", answer="yes", how="call")
+    assert "the customer said yes, and it is not put right" in first_section()
+    say("finding.settled", how="done")
+    assert "Found" not in first_section()
+
+
+def test_what_the_customer_read_is_proven_by_the_bag_word_for_word(workshop, mechanic):
+    work = workshop.job(mechanic)
+    plate = mechanic.private("plate", "WEIR 12")
+    rows = [
+        {"under": "What was done", "name": "Fit", "says": "Belt on; Pump on"},
+        {"under": "The vehicle", "name": "Plate", "value": plate},
+    ]
+    shared = {"token": "ab" * 32, "until": "2027-01-01T00:00:00.000Z", "rows": rows}
+    work.write(mechanic, "page.shared", shared)
+    workshop.deliver(mechanic)
+    verdict = verdict_of(workshop.bag(work))
+    assert verdict.findings == ()
+    assert "Fit: Belt on; Pump on" in verdict.report
+    assert "Plate: WEIR 12" in verdict.report  # a bag of it, where plates were asked for

@@ -31,4 +31,5 @@ def test_the_report_says_of_each_code_what_the_phone_says(code):
 
 def test_these_are_all_codes_that_the_phone_knows():
     listed = (CLIENT / "work" / "severity.ts").read_text().partition("= [")[2].partition("]")[0]
-    assert set(re.findall(r"'([a-z-]+)'", listed)) == PHONES.keys()
+    of_the_desk = {"not-folded"}  # what the workshop could not read: no bag says it of itself
+    assert set(re.findall(r"'([a-z-]+)'", listed)) == PHONES.keys() | of_the_desk

@@ -5,9 +5,9 @@ import io
 import pytest
 
 import bag_verifier
-from bags import BagWorkshop
+from bags import BagWorkshop, stolen
 from twoturns.bag.verify import verify
-from twoturns.store.succession import commit, recover, rotate
+from twoturns.store.succession import commit, recover
 
 PAPER, NEXT = b"p" * 16, b"n" * 16
 
@@ -20,17 +20,7 @@ def workshop(tmp_path):
 
 
 def test_a_bag_shows_what_a_thief_wrote_as_doubted_and_stands_on_the_paper(workshop):
-    mechanic = workshop.phone("mechanic", "Ada Weir")
-    work = workshop.job(mechanic)
-    work.run(mechanic, until="belt_off")
-    workshop.deliver(mechanic)
-    fingerprint, trusted = workshop.store.ledger.workshop, workshop.store.ledger.size()
-    thief = workshop.phone("owner", "Nobody Known")
-    rotate(workshop.store, workshop.now)
-    words = thief.private("words", "it was like that")
-    work.write(thief, "note.added", {"text": words})
-    workshop.deliver(thief)
-
+    work, fingerprint, trusted = stolen(workshop)
     before = verify(io.BytesIO(workshop.bag(work)), key=fingerprint)
     assert before.findings == ()
     assert not any(one.standing == "doubted" for one in before.told.exceptions)

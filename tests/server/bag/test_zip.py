@@ -10,27 +10,11 @@ import zipfile
 
 import pytest
 
+from bag_changes import named, zipped
 from twoturns.bag import bounds
 from twoturns.bag.evidence import BagUnreadable
 from twoturns.bag.read import read_bag
 from twoturns.bag.report import differs
-
-
-def zipped(*members, method=zipfile.ZIP_STORED):
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", method) as archive:
-        for member, data in members:
-            archive.writestr(member, data)
-    out.seek(0)
-    return out
-
-
-def named(name, mode=0o644, kind=stat.S_IFREG):
-    info = zipfile.ZipInfo("placeholder")
-    info.filename = info.orig_filename = name
-    info.create_system = 3
-    info.external_attr = (kind | mode) << 16
-    return info
 
 
 @pytest.mark.parametrize(

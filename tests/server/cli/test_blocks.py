@@ -27,6 +27,15 @@ def test_each_block_is_listed_and_one_tells_what_it_asks_for(tmp_path):
     assert (code, "Perhaps 'engine_mount' was meant." in printed) == (1, True)
 
 
+def test_the_text_of_one_is_printed_with_the_lines_that_faults_name(tmp_path):
+    code, printed = run("tensioner", "--full", "--data", tmp_path / "none")
+    lines = library()["tensioner"].text.splitlines()
+    at = lines.index("      - id: pointer_moved") + 1
+    assert (code, f"{at:4}        - id: pointer_moved" in printed.splitlines()) == (0, True)
+    code, printed = run("--full", "--data", tmp_path / "none")
+    assert (code, "name one block with --full" in printed) == (2, True)
+
+
 def test_a_withdrawn_edition_names_what_was_made_with_it(workshop, tmp_path, monkeypatch):
     folder = tmp_path / "mine"
     (folder / "blocks").mkdir(parents=True)

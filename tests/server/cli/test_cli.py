@@ -232,6 +232,11 @@ def test_rebuild_and_backup_say_what_they_covered(run, data, tmp_path):
     assert (code, "5 records hold" in printed) == (0, True)
     code, printed = run("backup", str(tmp_path / "backup"))
     assert (code, "5 records" in printed) == (0, True)
+    (data / "house.yaml").mkdir()  # it cannot be read: the rest is backed up, and it is said
+    code, printed = run("backup", str(tmp_path / "backup"))
+    assert code == 1
+    assert "house.yaml" in printed
+    assert "NOT in this backup" in printed
     code, printed = run("backup", str(data / "inside"))
     assert (code, "another disk" in printed) == (1, True)
     photo = workshop.store.blobs.put(b"photo")

@@ -88,7 +88,7 @@ def test_what_a_stolen_key_stated_is_listed(run, data):
     assert re.search(r"1 statement device\.invited\n", printed)
     code, printed = run("key", "show", "--statements", "3")
     assert code == 0
-    assert re.search(r"\n +\d+  20\d\d-[^\n]+Z  workshop\.keyed\n", printed)
+    assert re.search(r"\n +\d+  20\d\d-[^\n]+ UTC  workshop\.keyed\n", printed)
     for said in ("recovered", "key before", "recovery key, worthless"):
         assert said in printed
 
@@ -98,7 +98,9 @@ def test_what_a_thief_may_have_stated_is_listed_before_the_paper_is_spent(run, d
     before = Store(data).ledger.size()
     code, printed = run("key", "recover", typed=[FIRST, SECOND])
     assert (code, "from paper" in printed, SECOND in printed) == (2, False, False)
-    (listed,) = re.findall(r"\n +(\d+)  20\S+Z  an open invitation of one owner, by a", printed)
+    (listed,) = re.findall(
+        r"\n +(\d+)  20[^\n]+ UTC  an open invitation of one owner, by a", printed
+    )
     assert "--trusted N" in printed
     assert "--trust-all" in printed
     assert Store(data).ledger.size() == before

@@ -2,6 +2,8 @@
 
 import json
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -95,7 +97,7 @@ def test_what_the_job_weighs_in_the_hand_is_told_a_line_each(folder):
         "  7 typed characters",
         "  0 minutes of waiting",
         "  The heaviest steps, by touches, holds and characters:",
-        "    14 at 4 Two turns by hand",
+        "    13 at 4 Two turns by hand",
     ]
 
 
@@ -142,3 +144,13 @@ def test_a_check_that_is_stopped_says_that_nothing_is_proved(folder, command, mo
     result = CliRunner().invoke(main, ["procedure", command, str(folder)])
     assert result.exit_code == 1
     assert "nothing is proved, and nothing was changed" in result.stderr
+
+
+def test_check_loads_neither_the_web_nor_the_store():
+    """They are half a second, each time: `preview` beside it needs them."""
+    asked = "main(['procedure', 'check', '--help'], standalone_mode=False)"
+    code = f"import sys; from twoturns.cli import main; {asked}; print(*sys.modules)"
+    said = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
+    loaded = set(said.stdout.split())
+    assert "twoturns.cli.procedure.check" in loaded
+    assert not loaded & {"flask", "sqlite_utils", "twoturns.store.store", "twoturns.web.app"}

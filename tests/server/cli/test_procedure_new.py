@@ -1,12 +1,18 @@
 """`procedure new` and `check --watch`: a procedure is begun, and looked at while it is written."""
 
+import re
+
 import pytest
 from click.testing import CliRunner
 
+from demo_procedures import HATCH, ROADSIDE, VAN, bundle_of, written_of
 from twoturns.cli import main
 from twoturns.cli.procedure import watch
+from twoturns.procedure.blocks.begin import begun
+from twoturns.procedure.blocks.library import library
 from twoturns.procedure.compile.bundle import load
 from twoturns.procedure.compile.skeleton import notches_deg, read_belt, read_wheel
+from twoturns.procedure.language.source import read
 from twoturns.trade import drive
 
 WHEELS = ["crank:0,0:20t", "tensioner:-34,130:60mm:throw8", "cam:10,260:40t"]
@@ -53,7 +59,7 @@ def test_a_drive_that_ends_on_its_back_compiles_too(tmp_path):
 
 
 def test_what_is_not_given_is_asked_for(tmp_path):
-    typed = "\n".join(["PL-8", "96x8", *WHEELS, ""]) + "\n"
+    typed = "\n".join(["PL-8", "96x8", *WHEELS, "", ""]) + "\n"
     code, _ = run("new", tmp_path / "pelling", typed=typed)
     assert code == 0
     run("new", tmp_path / "again", *GIVEN)
@@ -61,6 +67,44 @@ def test_what_is_not_given_is_asked_for(tmp_path):
         (tmp_path / one / "procedure.yaml").read_text() for one in ("pelling", "again")
     )
     assert written == given.replace("id: again", "id: pelling")
+
+
+def test_blocks_are_chosen_and_what_they_ask_for_is_told_at_its_line(tmp_path):
+    chosen = [f"--block={name}" for name in ("workshop_job", "vehicle_and_kit", "hand_over")]
+    code, _ = run("new", tmp_path / "pelling", *GIVEN, *chosen)
+    source = tmp_path / "pelling" / "procedure.yaml"
+    text = source.read_text()
+    assert "    engine_code: PL-8  # " in text
+    assert "  - [confirm_vehicle, check_kit, count_tools_out]  # open" in text
+    assert text.count("vehicle: ''") == 1, "what several blocks ask for stands once"
+    code, printed = run("check", tmp_path / "pelling")
+    (line,) = [at for at, said in enumerate(text.splitlines(), 1) if "  lay_out: ''" in said]
+    assert code == 1
+    assert f"line {line}" in printed
+
+    code, printed = run("new", tmp_path / "other", *GIVEN, "--block=hand_ovr")
+    assert (code, "Perhaps 'hand_over' was meant." in printed) == (2, True)
+
+
+@pytest.mark.parametrize("demo", [VAN, HATCH, ROADSIDE])
+def test_the_steps_of_blocks_stand_in_the_order_in_which_the_demo_is_proved(demo):
+    chosen = [library()[name] for name in read(written_of(demo).encode()).data["blocks"]]
+    lines = read(begun(chosen, {}).encode()).data["steps"]
+    done = [step["id"] for step in bundle_of(demo)["steps"]]
+    places = [done.index(name) for line in lines for name in line if name in done]
+    assert len(places) > 24  # all but those whose names are still to be filled in
+    assert places == sorted(places)
+
+
+def test_what_may_be_left_out_is_a_comment_and_can_be_uncommented(tmp_path):
+    text = begun([library()["road_wheel"], library()["locks"], library()["two_turns"]], {})
+    assert "    # wheel: ''  # which wheel it is; may be left out (words)" in text
+    assert text.count("# plugs_stay_in: ''") == 1, "what several blocks ask for stands once"
+    assert "'lock' in locks_in, locks_out, locks_again" in text
+    assert (
+        read(text.replace("# wheel: ", "wheel: ").encode()).data["blocks"]["road_wheel"]["wheel"]
+        == ""
+    )
 
 
 @pytest.mark.parametrize(
@@ -105,3 +149,32 @@ def test_it_is_checked_again_at_each_save_and_a_fault_ends_nothing(tmp_path, mon
     assert code == 1
     assert printed.count("Checked again at each save") == 3
     assert "edition is not a whole number" in printed
+
+
+@pytest.mark.parametrize(
+    ("block", "listed", "says"),
+    [
+        ("stand_still: {vehicle: van}", "secure_vehicle", "It is called 'secure_van' here"),
+        (
+            "off_the_ground: {raised: stands, vehicle: car, on_stands: yes}",
+            "raise_vehicle",
+            "'on_stands' is 'no' or left out",
+        ),
+        (
+            "off_the_ground: {raised: stands, vehicle: car}",
+            "raise_front",
+            "'on_stands' is filled in and not 'no'",
+        ),
+    ],
+)
+def test_what_becomes_of_a_step_by_what_is_filled_in_is_said_where_it_is_listed(
+    tmp_path, block, listed, says
+):
+    run("new", tmp_path / "pelling", *GIVEN, f"--block={block.partition(':')[0]}")
+    source = tmp_path / "pelling" / "procedure.yaml"
+    parts = re.split(r"^(?=[a-z_]+:)", source.read_text(), flags=re.MULTILINE)
+    kept = [part for part in parts if not part.startswith(("blocks:", "fill_in:", "steps:"))]
+    source.write_text("".join([*kept, f"\nblocks: {{{block}}}\nsteps: [{listed}]\n"]))
+    code, printed = run("check", tmp_path / "pelling")
+    assert (code, says in printed) == (1, True), printed
+    assert "is called" not in says or "stands nowhere" not in printed, "one fault is told once"

@@ -3,20 +3,19 @@
 homography and ellipse, and the phone's twin.
 """
 
-import json
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
 from skimage.measure import EllipseModel
 from skimage.transform import ProjectiveTransform
 
+from ledger_vectors import vectors
 from pinhole import PITCH_RADIUS_MM, Scene, Wheel, pixels, sheet
 from twoturns.instruments.marks import Marks, measure_marks, recompute, same, suggested_span
 from twoturns.instruments.refusal import Refusal
 
-VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "marks.json").read_text())["cases"]
+VECTORS = vectors("marks")["cases"]
 
 
 def shown(found: Marks | Refusal) -> dict[str, object]:

@@ -44,9 +44,18 @@ def heard(seed: int, kind=near) -> tuple[float, Pluck]:
 def test_belts_plucked_as_asked_are_heard_within_a_few_percent():
     plucks = [heard(seed) for seed in range(40_000, 40_030)]
     off = np.array([abs(p.comb.hz / hz - 1) for hz, p in plucks if p.reject is None])
-    assert len(off) >= 0.65 * len(plucks)
+    assert len(off) >= 0.75 * len(plucks)
     assert np.mean(off < 0.02) >= 0.85
     assert np.max(off) < 0.06, "an octave, or another span"
+
+
+def test_a_belt_in_noise_as_loud_as_itself_is_heard_where_all_witnesses_agree():
+    """The noise takes of what a comb explains, so that alone is no reason to ask again."""
+    found = [heard(seed, lambda seed: near(seed, snr_db=0.0)) for seed in range(40_000, 40_010)]
+    counted = [(hz, p.comb) for hz, p in found if p.reject is None]
+    assert len(counted) >= 5
+    assert any(comb.score < pluck.LEAST_SCORE for _, comb in counted)
+    assert all(abs(comb.hz / hz - 1) < 0.06 for hz, comb in counted)
 
 
 @pytest.mark.parametrize("kind", [near, hard])
@@ -60,7 +69,7 @@ def test_a_belt_at_half_the_target_frequency_never_passes_by_its_octave(kind):
     assert said["far"] > said.total() / 2, "most are recognised for what they are"
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", [*range(12), 103])
 def test_noise_and_blows_are_no_plucks(seed):
     found = estimate(without_pluck(seed), None)
     assert found.reject is not None
@@ -149,9 +158,10 @@ def reading() -> tuple[dict, dict[str, bytes]]:
     return {**head, "processing": processing, "plucks": rows}, clips
 
 
-def test_a_reading_is_computed_anew_from_its_clips(reading):
+@pytest.mark.parametrize("edition", pluck.READ)
+def test_a_reading_is_computed_anew_from_its_clips(reading, edition):
     sheet, clips = reading
-    found = recompute(sheet, clips)
+    found = recompute({**sheet, "edition": edition}, clips)
     assert isinstance(found, Reading)
     assert found.verdict == "in-range"
     assert not found.is_processed
@@ -218,7 +228,8 @@ def test_clips_that_prove_nothing_are_refused(reading):
     assert code(**{first: noise}) == "clip-rejected"
     assert code(**{first: clips[first][:-1]}) == "bad-clip"
     assert code(**{first: clips[first].replace(b"WAVE", b"WOVE")}) == "bad-clip"
-    assert recompute({**sheet, "edition": 2}, clips).code == "other-edition"
+    for edition in (0, pluck.EDITION + 1):
+        assert recompute({**sheet, "edition": edition}, clips).code == "other-edition"
     other = wav_of(clip_of(near(40_003, f1_hz=near(40_003).f1_hz * 1.06)))
     assert code(**{first: other}) == "differ"
 

@@ -5,9 +5,7 @@ phone's twin on the same pixels, and Chromium's decoder on the same files.
 
 import base64
 import io
-import json
 import warnings
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,6 +14,7 @@ from scipy import ndimage
 from skimage.measure import block_reduce
 
 from bundled import bundled
+from ledger_vectors import vectors
 from shots import BLURS, SHARP, blurred, exposed, photo, small, taken
 from twoturns.instruments.sharpness import (
     Quality,
@@ -26,8 +25,8 @@ from twoturns.instruments.sharpness import (
 
 pytestmark = pytest.mark.slow(7)
 
-VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "sharpness.json").read_text())
-# What a phone says of a shot from where on: client/src/instruments/sharpness.ts.
+VECTORS = vectors("sharpness")
+# What a phone says of a shot from where on: client/src/instruments/shot-advice.ts.
 RETAKE_BELOW = 250  # tenths
 WARN_BELOW = 330
 MOST_BLOWN_PERMILLE = 100

@@ -6,7 +6,6 @@ figures, and the phone's twin.
 import json
 import math
 from dataclasses import asdict, replace
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,6 +13,7 @@ from scipy.spatial.transform import Rotation
 
 from bundled import bundled
 from gyro import Motion, sheet
+from ledger_vectors import vectors
 from twoturns.instruments.refusal import Refusal
 from twoturns.instruments.turn import (
     Turn,
@@ -25,7 +25,7 @@ from twoturns.instruments.turn import (
 
 pytestmark = pytest.mark.slow(5)
 
-VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "turn.json").read_text())
+VECTORS = vectors("turn")
 
 
 def as_told(found: Turn | Refusal) -> dict[str, object]:

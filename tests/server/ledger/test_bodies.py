@@ -28,6 +28,16 @@ from twoturns.ledger.fields import BodySchema
 ROOT = Path(__file__).resolve().parents[3]
 ID, REF = "ab" * 32, {"blob": "cd" * 32}
 SIGNATURE = "A" * 86
+TOOL = {
+    "tool": "T-7",
+    "type": "torque_wrench",
+    "label": "x",
+    "low": "5",
+    "high": "50",
+    "unit": "N·m",
+    "accuracy": "class A",
+}
+FILE = {"blob": "ef" * 32, "size": 1, "type": "image/png"}
 
 GOOD = {
     "job.opened": {
@@ -38,7 +48,35 @@ GOOD = {
         "engine_code": "K2",
         "bay": "2",
         "customer": REF,
+        "phone": REF,
+        "odometer_unit": "mi",
     },
+    "enquiry.taken": {
+        "customer": REF,
+        "phone": REF,
+        "plate": REF,
+        "vin": REF,
+        "engine_code": "K2",
+        "odometer_km": 88_650,
+        "odometer_unit": "mi",
+        "noticed": ["rattle_cold"],
+        "words": REF,
+        "fitted_on": "2020-05-01",
+        "fitted_km": 60_000,
+        "interval_km": 90_000,
+        "interval_months": 60,
+        "severe_percent": 50,
+        "due": "overdue",
+        "due_on": "2022-11-01",
+        "due_km": 105_000,
+        "triage": [{"ask": "runs", "said": "yes"}],
+        "advice": "workshop",
+        "because": ["timing_belt"],
+        "told": [],
+        "warning": REF,
+        "confirmed": ["other_customer"],
+    },
+    "enquiry.declined": {"enquiry": ID, "how": "call", "words": REF},
     "job.taken": {},
     "tool.out": {"tool": "crank_pin", "id": "T-7"},
     "tool.in": {"tool": "crank_pin"},
@@ -86,12 +124,34 @@ GOOD = {
         "quality": {"sharp_tenths": 342, "mean": 118, "blown_permille": 3},
     },
     "note.added": {"step": "a", "name": "n", "text": REF, "photo": ID},
-    "review.returned": {"step": "a", "question": REF},
+    "review.returned": {"step": "a", "question": REF, "photo": ID},
     "review.answered": {"question": ID, "photo": ID},
     "review.gap": {"step": "a", "because": REF, "question": ID},
     "review.approved": {},
     "recall.borne": {"recall": ID, "parts": [ID], "because": REF},
+    "recall.followed": {"of": ID, "how": "told", "words": REF},
+    "finding.noted": {"step": "a", "name": "traces", "value": "oil", "failure": "f"}
+    | {"photo": ID},
+    "finding.answered": {"finding": ID, "answer": "yes", "how": "call", "extras": [ID]}
+    | {"words": REF, "signature": REF},
+    "finding.settled": {"finding": ID, "how": "done", "words": REF, "photo": ID},
+    "extra.added": {"finding": ID, "what": REF, "part": "seal", "minutes": 40},
+    "extra.done": {"extra": ID, "value": "9.5", "unit": "mm"},
+    "job.planned": {"promised": AT},
+    "job.parked": {"why": "part", "part": "seal", "words": REF},
+    "job.resumed": {},
     "job.closed": {"end": "finished", "because": REF},
+    "page.shared": {
+        "token": ID,
+        "until": AT,
+        "rows": [
+            {"under": "u", "name": "n", "says": "s"},
+            {"under": "u", "name": "n", "value": REF},
+        ],
+        "photos": [{"photo": ID, "label": "l"}],
+        "bag": "copies",
+    },
+    "page.ended": {"page": ID},
     "workshop.keyed": {
         "key": CONSOLE.key,
         "name": "Riverside Belts",
@@ -105,21 +165,46 @@ GOOD = {
     "person.named": {"person": ANNA, "name": REF},
     "bundle.published": {"bundle": ID, "name": "x", "edition": 1, "engine_codes": ["K2"]},
     "bundle.withdrawn": {"bundle": ID, "because": "x"},
-    "tool.registered": {
-        "tool": "T-7",
-        "type": "torque_wrench",
-        "label": "x",
-        "low": "5",
-        "high": "50",
-        "unit": "N·m",
-    },
+    "tool.registered": TOOL,
+    "tool.corrected": TOOL | {"because": "x"},
+    "tool.retired": {"tool": "T-7", "because": "fell"},
     "tool.calibrated": {
         "tool": "T-7",
         "on": "2026-01-01",
         "due": "2027-01-01",
         "certificate": "c",
+        "document": {"blob": ID, "size": 1, "type": "application/pdf"},
     },
-    "lot.recalled": {"lot": "L1", "because": "x"},
+    "tool.checked": {
+        "tool": "T-7",
+        "on": "2026-01-01",
+        "unit": "N·m",
+        "points": [{"nominal": "20", "found": "18.2", "direction": "clockwise"}],
+        "allowed_percent": "4",
+        "allowed": "0.5",
+        "certificate": "c",
+        "until": "2026-02-01",
+    },
+    "lot.recalled": {"lot": "L1", "because": "x", "until": "2026-02-01"},
+    "set.registered": {
+        "set": "S-1",
+        "type": "locking_set",
+        "label": "x",
+        "engine_codes": ["K2"],
+        "pieces": [{"piece": "pin", "says": "long", "picture": FILE}],
+        "picture": FILE,
+    },
+    "set.retired": {"set": "S-1", "because": "lost"},
+    "permit.given": {
+        "person": ANNA,
+        "permit": "high_voltage",
+        "on": "2026-01-01",
+        "until": "2028-12-31",
+        "document": FILE,
+    },
+    "permit.ended": {"permit": ID, "because": "left"},
+    "device.named": {"device": CONSOLE.thumbprint, "name": REF},
+    "notice.settled": {"notice": "tool-not-calibrated", "about": "T-7", "because": REF},
     "work.accepted": {"entries": [ID], "because": "x"},
     "work.refused": {"entries": [ID], "because": "x"},
     "device.serves": {"device": CONSOLE.thumbprint, "persons": [ANNA]},
@@ -135,6 +220,24 @@ GOOD = {
     "retention.set": {"days": 1},
     "rules.began": {"edition": 2},
     "recovery.committed": {"recovery": CONSOLE.thumbprint},
+    "audit.frozen": {
+        "size": 5,
+        "root": ID,
+        "filter": {
+            "days": ["2026-01-01", "2026-06-30"],
+            "person": ANNA,
+            "bundle": ID,
+            "engine_code": "K2",
+            "exception": "out-of-order",
+            "tool": "W7",
+            "lot": "L1",
+        },
+        "jobs": [ANNA],
+    },
+    "audit.drawn": {"freeze": ID, "word": "heron", "count": 1},
+    "audit.found": {"about": ANNA, "step": "a", "freeze": ID, "text": REF},
+    "audit.answered": {"finding": ID, "about": ANNA, "text": REF},
+    "audit.closed": {"finding": ID, "about": ANNA, "text": REF},
 }
 
 
@@ -235,13 +338,17 @@ def test_a_body_that_is_no_object_is_refused(body):
 def test_rights_are_those_of_the_contract():
     owner_not = {"workshop.keyed", "blob.kept", "backup.made", "rules.began", "recovery.committed"}
     mechanic_not = {"review.returned", "review.gap", "review.approved", "recall.borne"}
+    auditors = {"audit.frozen", "audit.drawn", "audit.found", "audit.closed"}
+    owner_not |= auditors
+    mechanic_not |= {"recall.followed", "notice.settled"}
     for kind in BODIES:
-        assert may_write("console", kind) == (kind in WORKSHOP_KINDS)
+        assert may_write("console", kind) == (kind in WORKSHOP_KINDS - auditors)
         assert may_write("owner", kind) == (kind not in owner_not | {"blob.erased"})
         assert may_write("owner", kind, 1) == (kind not in owner_not)
         mechanic = kind in JOB_KINDS and kind not in mechanic_not
         assert may_write("mechanic", kind) == (mechanic or kind == "device.enrolled")
-        assert may_write("auditor", kind) == (kind in {"note.added", "device.enrolled"})
+        auditor = kind in auditors | {"note.added", "device.enrolled"}
+        assert may_write("auditor", kind) == auditor
 
 
 def test_a_kind_that_we_do_not_know_is_not_held_against_its_writer():

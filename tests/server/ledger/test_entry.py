@@ -1,6 +1,7 @@
 """The entry line: what is signed is what is kept, and what is not an entry is refused by name."""
 
 import hashlib
+import random
 
 import pytest
 
@@ -178,3 +179,54 @@ def test_agrees_with_the_vectors_on_what_is_refused(case):
     with pytest.raises(LedgerError) as caught:
         entry.parse(case["line"])
     assert caught.value.code == case["code"]
+
+
+ODD = '"\\{}[],:. -_0159azAZ\u00e9\ud800\n'
+PIECES = ["null", '"v":1', '{"a":1}', "1.5", "-0", '"job":null', '"body":{}', f'"{JOB}"', "e\u0301"]
+
+
+def test_a_line_is_read_by_its_form_as_it_is_read_piece_by_piece(monkeypatch):
+    """By the other way of the two, on lines that were changed by chance."""
+    chance, by_form = random.Random(20), entry._by_form
+    whole = [keyed().line, newer(CONSOLE, "job.taken", {}).line]
+    whole += [sign(key(3), "step.begun", {"step": "a"}, after=["ab" * 32, "cd" * 32]).line]
+    whole += [sign(key(3), "note.added", {"text": {"blob": "ab" * 32}}, after=[]).line]
+    lines = [*whole, *(changed(chance, chance.choice(whole)) for _ in range(6_000))]
+    quick = [outcome(line) for line in lines]
+    assert sum(by_form(line) is not None for line in lines if "\ud800" not in line) > 300
+    monkeypatch.setattr(entry, "_by_form", lambda _: None)
+    assert quick == [outcome(line) for line in lines]
+
+
+def changed(chance: random.Random, line: str) -> str:
+    for _ in range(chance.randrange(1, 3)):
+        at = chance.randrange(len(line))
+        end = at + chance.choice((0, 0, 1, 1, 2, 7))
+        new = chance.choice(("", chance.choice(ODD), chance.choice(PIECES), line[at : at + 30]))
+        line = line[:at] + new + line[end:]
+    return line
+
+
+def outcome(line: str) -> object:
+    try:
+        return entry.parse(line)
+    except LedgerError as error:
+        return type(error), str(error)
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('"seq":1,', '"seq":9007199254740992,'),
+        ('"after":[]', f'"after":["{"ab" * 32}","{"ab" * 32}"]'),
+        ('"after":[]', f'"after":[{",".join(chr(34) + f"{n:064x}" + chr(34) for n in range(17))}]'),
+        ('"step":"a"', f'"step":"a","x":{"[" * 15}{"]" * 15}'),
+        ('"step":"a"', '"step":"a"},"body":{"step":"b"'),
+        ('"step":"a"', '"step":"a"},"device":"x","kind":{"a":"b"'),
+    ],
+)
+def test_what_only_a_look_at_each_piece_finds_is_found(old, new):
+    line = sign(key(3), "step.begun", {"step": "a"}, seq=1, after=[]).line
+    assert old in line
+    with pytest.raises(LedgerError):
+        entry.parse(line.replace(old, new))

@@ -17,7 +17,7 @@ from ledger_entries import (
     newer,
     sign,
 )
-from twoturns.ledger import base64url, keys
+from twoturns.ledger import base64url, keys, roster
 from twoturns.ledger.errors import EnrolmentRefused
 from twoturns.ledger.roster import Invitation, Roster, invitation_text
 
@@ -25,10 +25,10 @@ INVITATION, PHONE, OWNERS_INVITATION, OWNER = key(10), key(11), key(12), key(13)
 
 
 def roster_of(*statements):
-    roster = Roster(WORKSHOP)
+    made = Roster(WORKSHOP)
     for index, statement in enumerate(statements):
-        roster.apply(index, statement)
-    return roster
+        made.apply(index, statement)
+    return made
 
 
 def owner_in():
@@ -63,7 +63,7 @@ def test_an_invitation_is_over_at_its_time_and_not_before():
     comes = enrolled(PHONE, INVITATION, asked.id)
     roster = roster_of(keyed(), asked)
     assert roster.check_enrolment(comes, UNTIL.replace("25T00:00:00.000", "24T23:59:59.999"))
-    with pytest.raises(EnrolmentRefused, match=f"over at {UNTIL}"):
+    with pytest.raises(EnrolmentRefused, match="over at 2026-11-25 00:00:00 UTC"):
         roster.check_enrolment(comes, UNTIL)
 
 
@@ -267,3 +267,19 @@ def test_what_only_a_newer_program_can_read_changes_no_roster():
     assert roster.device(PHONE.thumbprint) is None
     lost = newer(CONSOLE, "device.revoked", {"device": OWNER.thumbprint, "because": "x", "at": 1})
     assert roster_of(*owner_in(), lost).device(OWNER.thumbprint).revoked_at is None
+
+
+def test_rights_that_are_remembered_are_those_that_are_worked_out(monkeypatch):
+    """Against the same question with nothing remembered, after each statement and asked twice."""
+    monkeypatch.setattr(roster, "MOST_REMEMBERED", 3)
+    asked = invited(INVITATION, "mechanic")
+    statements = [*owner_in(), asked, enrolled(PHONE, INVITATION, asked.id)]
+    gone = sign(OWNER, "device.revoked", {"device": PHONE.thumbprint, "because": "lost"})
+    statements += [gone, handed_over(key(14), by=CONSOLE)]
+    remembers = Roster(WORKSHOP)
+    for index, statement in enumerate(statements):
+        remembers.apply(index, statement)
+        for at in (index, index + 1, index + 7, index + 1):
+            for one in statements:
+                found = remembers.has_right(one, at)
+                assert found == roster_of(*statements[: index + 1])._had_right(one, at)

@@ -111,8 +111,8 @@ OF_BOTH = {
         ("tighten_nut", "tightened_with_an_unfit_tool"),
     ),
     "no photo before the covers": (
-        "crank_lock=out, drive_photo=taken, drive_tools",
-        "crank_lock=out, drive_tools",
+        "=out, drive_photo=taken, drive_tools",
+        "=out, drive_tools",
         ("covers_on", "closed_up_unproved"),
     ),
 }
@@ -120,7 +120,7 @@ BLUNDERS = {
     VAN: {
         **OF_BOTH,
         "pins left in": (
-            "does: [hands_in_drive, counterhold=off, pump_lock=out, cam_lock=out, crank_lock=out]",
+            "does: [hands_in_drive, counterhold=off, crank_lock=out, cam_lock=out, pump_lock=out]",
             "does: [hands_in_drive, counterhold=off]",
             ("two_turns", "crank_turned_against_a_lock"),
         ),
@@ -169,7 +169,7 @@ BLUNDERS = {
     HATCH: {
         **OF_BOTH,
         "locks left in": (
-            "does: [hands_in_drive, counterhold=off, cam_lock=out, crank_lock=out]",
+            "does: [hands_in_drive, counterhold=off, crank_lock=out, cam_lock=out]",
             "does: [hands_in_drive, counterhold=off]",
             ("two_turns", "crank_turned_against_a_lock"),
         ),

@@ -108,6 +108,16 @@ def test_every_caution_has_a_sign_that_the_phone_can_draw(name):
 
 
 @every
+def test_no_step_leaves_half_of_its_screen_empty(name):
+    """It shows where on the drive to look, or what it is about; a tool is not on the drive."""
+    bundle = bundle_of(name)
+    wheels = {wheel["id"] for wheel in bundle["drive"]["wheels"]}
+    pins = {wheel["hole"]["pin"] for wheel in bundle["drive"]["wheels"] if "hole" in wheel}
+    for step in bundle["steps"]:
+        assert "drawn" in step or (wheels | pins) & {*step["look"]}, step["id"]
+
+
+@every
 def test_the_vehicle_makers_data_come_first(name):
     assert any("vehicle maker's data" in caution for caution in bundle_of(name)["cautions"])
 

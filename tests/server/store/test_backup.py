@@ -10,6 +10,7 @@ from twoturns.store import Store, backup, files, generations
 from twoturns.store.backup import back_up, copy_blob
 from twoturns.store.errors import Damaged, StoreError
 from twoturns.store.generations import BackupFolder
+from twoturns.store.ledger_copy import write_ledger
 from workshop import NOON, Workshop, uuid7
 
 FIRST = "ledger-000000000002.db"
@@ -93,6 +94,7 @@ def test_what_was_erased_leaves_all_generations_at_once(workshop, target):
 # Refused before anything is replaced. Each of these took the place of the only good copy once.
 
 
+@pytest.mark.embedded("it changes the bytes of SQLite's file")
 @pytest.mark.parametrize("index", [0, 3, 11])
 def test_a_changed_byte_in_the_ledger_does_not_reach_the_backup(workshop, target, index):
     phone = workshop.enrol("mechanic")
@@ -107,6 +109,7 @@ def test_a_changed_byte_in_the_ledger_does_not_reach_the_backup(workshop, target
     assert workshop.store.ledger.size() == size, "backup.made was stated"
 
 
+@pytest.mark.embedded("it changes the bytes of SQLite's file")
 @pytest.mark.parametrize("level", [0, 1, 2])
 def test_a_changed_node_of_the_tree_does_not_reach_the_backup(workshop, target, level):
     phone = workshop.enrol("mechanic")
@@ -133,6 +136,7 @@ def test_another_workshops_backup_is_left_as_it_is(workshop, target, tmp_path):
     assert held(target) == before
 
 
+@pytest.mark.embedded("its older ledger is a copy of the folder")
 def test_a_smaller_ledger_is_refused(workshop, target, tmp_path):
     shutil.copytree(workshop.folder, tmp_path / "older")
     workshop.enrol("mechanic")
@@ -149,6 +153,7 @@ def test_a_smaller_ledger_is_refused(workshop, target, tmp_path):
     assert refused.value.code == "backup-larger"
 
 
+@pytest.mark.embedded("its older ledger is a copy of the folder")
 def test_another_history_of_the_same_workshop_is_refused(workshop, target, tmp_path):
     shutil.copytree(workshop.folder, tmp_path / "older")
     workshop.enrol("mechanic")
@@ -200,6 +205,7 @@ def forged(workshop):
     return workshop
 
 
+@pytest.mark.embedded("it changes the bytes of SQLite's file")
 def test_a_record_that_nobody_signed_is_found_in_a_tree_grown_over_it(forged, target):
     with pytest.raises(Damaged, match="the record at 4 is not one that a device of this workshop"):
         back_up(forged.store, target, NOON)
@@ -254,6 +260,7 @@ def test_a_damaged_generation_is_told_and_a_new_one_made_from_what_is_whole(work
     assert sizes(target) == [made.size, second, first]
 
 
+@pytest.mark.embedded("it compares with SQLite's file")
 def test_a_generation_that_grew_from_the_one_before_is_what_a_whole_copy_would_be(
     workshop, target, tmp_path, monkeypatch
 ):
@@ -269,7 +276,7 @@ def test_a_generation_that_grew_from_the_one_before_is_what_a_whole_copy_would_b
     path = target / f"ledger-{size:012d}.db"
     assert asked == [0, *sorted(asked[1:])]
     assert asked[-1] > 0
-    generations.write_ledger(workshop.folder / "ledger.db", tmp_path / "whole.db")
+    write_ledger(workshop.folder / "ledger.db", tmp_path / "whole.db")
     for table in ("records", "nodes"):
         with sqlite3.connect(path) as one, sqlite3.connect(tmp_path / "whole.db") as other:
             sql = f"select * from {table}"
@@ -412,6 +419,7 @@ def test_after_a_run_that_was_cut_off_what_lies_there_is_read_and_not_believed(
 # The form before: one `ledger.db`, with its views.
 
 
+@pytest.mark.embedded("its backup of the old form is SQLite's file")
 def test_a_backup_of_the_old_form_is_gone_on_with(workshop, target):
     phone = workshop.enrol("mechanic")
     workshop.open_job(phone, vin="TT000000000000077")

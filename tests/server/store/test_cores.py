@@ -7,7 +7,8 @@ import pytest
 from twoturns.ledger.canonical import dumps
 from twoturns.store import check, cores
 from twoturns.store.errors import Damaged
-from twoturns.store.generations import read_ledger, workshop_of, write_ledger
+from twoturns.store.generations import read_ledger, workshop_of
+from twoturns.store.ledger_copy import write_ledger
 from workshop import uuid7
 
 
@@ -18,6 +19,7 @@ def test_what_comes_of_each_piece_comes_in_order_by_however_many(monkeypatch):
     assert list(cores.on_all_cores(dumps, iter(range(3)))) == expected[:3]
 
 
+@pytest.mark.embedded("it copies SQLite's file")
 def test_a_forged_record_is_found_by_whoever_looks_at_it(workshop, tmp_path, monkeypatch):
     monkeypatch.setattr(cores, "DONE_HERE", 1)
     monkeypatch.setattr(check, "AT_ONCE", 5)

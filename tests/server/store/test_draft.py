@@ -59,8 +59,16 @@ def test_it_goes_out_and_comes_back_the_same_and_always_as_the_same_bytes():
 NAMES = [
     *("../procedure.yaml", "../../evil.txt", "/etc/passwd", "a/../../b.jpg", "C:\\x.jpg"),
     *("evil.svg", "evil.html", "evil.js", "a.jpg.html", "A.JPG", ".hidden.jpg", "a\u202egpj.jpg"),
+    *("blocks/../mine.yaml", "blocks/Mine.yaml", "blocks/in/mine.yaml", "other/mine.yaml"),
     *("procedure.yml", "PROCEDURE.YAML", "inner/a.jpg", "nul\n.jpg", "x" * 70 + ".jpg"),
 ]
+
+
+def test_its_own_blocks_come_and_go_with_it():
+    block = b"block: mine\nedition: 1\n"
+    found = received(archive(("a/procedure.yaml", b"id: a\n"), ("a/blocks/mine.yaml", block)))
+    assert dict(found.blocks) == {"mine.yaml": block}
+    assert received(packed(found)) == found
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -90,6 +98,15 @@ def test_one_that_lies_about_its_size_is_read_no_further_than_it_says():
 def test_many_files_are_refused_by_their_count_alone():
     many = archive(SOURCE, *((f"p{at}.jpg", b"") for at in range(MOST_FILES)))
     assert refused(many) == "draft-too-large"
+
+
+def test_a_list_of_files_without_end_is_refused_before_it_is_read():
+    entry = b"PK\x01\x02" + bytes(24) + struct.pack("<H", 1) + bytes(16) + b"a"  # APPNOTE 4.3.12
+    listed = entry * 100_000
+    end = b"PK\x05\x06" + struct.pack("<4H2LH", 0, 0, 0, 0, len(listed), 0, 0)  # 4.3.16
+    begin = time.process_time()
+    assert refused(listed + end) == "draft-too-large"
+    assert time.process_time() - begin < 0.3
 
 
 def test_a_file_that_stands_twice_is_refused():

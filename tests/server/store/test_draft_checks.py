@@ -6,7 +6,7 @@ import time
 
 import pytest
 
-from twoturns.store import prove_draft
+from twoturns.store import draft_checks, prove_draft
 from twoturns.store.draft import Draft, packed
 from twoturns.store.draft_checks import MOST_RUNNING, DraftChecks
 from twoturns.store.errors import DraftRefused
@@ -70,6 +70,25 @@ def test_a_check_tells_how_far_it_is_gives_way_to_a_new_one_and_is_stopped(check
     assert checks.told("a").state == "running"
     checks.stop("a")
     assert (checks.told("a").state, checks.told("a").report) == ("ended", None)
+
+
+def test_a_check_on_another_machine_is_not_ended_by_a_number_that_is_somebody_elses_here(
+    checks, endless, tmp_path, monkeypatch
+):
+    """Two machines that share the folder: a lock goes from one to the other, a signal does not."""
+    monkeypatch.setattr(draft_checks, "END_SECONDS", 0)
+    endless()
+    checks.begin("a", SMALL)
+    running = tmp_path / draft_checks.FOLDER / "a" / draft_checks.RUNNING
+    number, here = running.read_text().split(" ")
+    running.write_text(f"{number} another-machine")
+    with pytest.raises(DraftRefused, match="does not end"):
+        checks.stop("a")
+    assert checks.told("a").state == "running"
+    running.write_text(f"{number} {here}")
+    monkeypatch.undo()
+    checks.stop("a")
+    assert checks.told("a").state == "ended"
 
 
 def test_no_more_run_at_once_than_leave_a_core_to_the_phones(checks, endless):

@@ -124,7 +124,8 @@ def test_no_page_of_what_is_found_tells_that_something_hidden_was(shop):
 
 def test_what_is_left_of_a_thumbnail_in_the_making_goes_with_the_photo(shop):
     blob, blobs = shop.workshop.store.blobs.put(b"a photo"), shop.workshop.store.blobs
-    left = blobs.thumbnail(blob).with_name(f"{blob}.0123456789abcdef")  # its process was killed
+    # Its process was killed.
+    left = blobs.thumbnail_path(blob).with_name(f"{blob}.0123456789abcdef")
     left.parent.mkdir(parents=True)
     left.write_bytes(b"pixels")
     blobs.erase(blob)
@@ -282,6 +283,7 @@ def test_a_backup_removes_only_what_was_carried_out(shop, tmp_path):
     assert [place.exists() for place in places] == [False, False]
 
 
+@pytest.mark.embedded("it looks for the value in SQLite's file")
 def test_nothing_of_an_erased_value_is_left_in_the_folder(shop):
     """Review of the first edition: the erased VIN stood 76 times in the log beside the file."""
     name = b"TT0UNMISTAKABLE01"

@@ -19,7 +19,7 @@ def lines(store: Store) -> list[str]:
 
 
 def of_the_store(store: Store) -> dict[str, list[str]]:
-    hidden = store.database.rows(f"select distinct blob from ({HIDDEN}) order by blob")
+    hidden = store.database.rows(f"select distinct blob from ({HIDDEN}) as hidden order by blob")
     return {"erased": sorted(store.views.erased()), "hidden": [row["blob"] for row in hidden]}
 
 

@@ -24,11 +24,13 @@ def held(workshop, monkeypatch):
     other.close()
 
 
+@pytest.mark.embedded("it holds SQLite's file")
 def test_a_locked_ledger_is_said_to_be_locked_and_takes_the_same_push_later(workshop, held):
     held.execute("ROLLBACK")
     phone = workshop.enrol("mechanic")
     client = clients(workshop)(phone)
-    client.app.extensions["twoturns"].database.close()  # opened before the wait was made short
+    # Opened before the wait was made short.
+    client.app.extensions["twoturns"].served.store.database.close()
     held.execute("BEGIN IMMEDIATE")
     workshop.store.database.close()
     with pytest.raises(WorkshopLocked, match="another program"):
@@ -61,6 +63,7 @@ def shut_disk(tmp_path):
     libc.umount2(name, MNT_DETACH)
 
 
+@pytest.mark.embedded("the ledger lies in the folder")
 def test_a_folder_that_may_only_be_read_is_said_to_be_shut(shut_disk):
     workshop, shut = shut_disk
     shut()
@@ -69,6 +72,7 @@ def test_a_folder_that_may_only_be_read_is_said_to_be_shut(shut_disk):
     assert "restore" not in told.value.hint
 
 
+@pytest.mark.embedded("it changes the bytes of SQLite's file")
 @pytest.mark.parametrize("first", [0, 100])
 def test_a_torn_file_is_said_to_be_damaged(workshop, first):
     workshop.store.database.close()

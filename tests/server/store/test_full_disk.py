@@ -94,6 +94,7 @@ def test_a_photo_is_kept_whole_or_not_at_all(workshop, monkeypatch):
     assert n > 4
 
 
+@pytest.mark.embedded("it bounds SQLite's file")
 def test_a_database_that_cannot_grow_keeps_nothing_and_says_so(workshop):
     phone = workshop.enrol("mechanic")
     db = workshop.store.database.connection()

@@ -11,6 +11,8 @@ from twoturns.store.enrolment import let_in
 from twoturns.store.errors import LineRefused
 from workshop import NOON, Phone, Workshop, opening, private_value, uuid7
 
+pytestmark = pytest.mark.both_ledgers
+
 
 def root_by_hand(store: Store) -> bytes:
     """Return the root over the records as they stand, computed anew."""

@@ -13,7 +13,6 @@ import pytest
 from twoturns.store import Store, newest_checkpoint
 from twoturns.store.accept_loss import accept
 from twoturns.store.check import look_over
-from twoturns.store.database import is_backup
 from twoturns.store.errors import Damaged, RecordsLost, StoreError
 from twoturns.store.newest_checkpoint import NAME, Newest
 from twoturns.store.succession import rotate
@@ -44,6 +43,7 @@ def harmed(log, harm: str) -> None:
         log.write_bytes(data)
 
 
+@pytest.mark.embedded("it is about the log beside SQLite's file")
 def test_a_log_that_is_there_is_taken_in_after_the_power_went(cut_off):
     folder, lines, _ = cut_off
     assert Store(folder).ledger.size() == 3 + len(lines)
@@ -68,6 +68,7 @@ def test_what_another_process_commits_while_a_folder_is_opened_is_no_loss(
     assert opened.ledger.size() == workshop.store.ledger.size()
 
 
+@pytest.mark.embedded("it is about the log beside SQLite's file")
 @pytest.mark.parametrize("harm", ["deleted", "cut", "flipped"])
 def test_a_lost_log_stops_the_server_and_the_way_out_loses_nothing(cut_off, harm):
     folder, lines, _ = cut_off
@@ -78,7 +79,7 @@ def test_a_lost_log_stops_the_server_and_the_way_out_loses_nothing(cut_off, harm
     left = accept(folder)
     assert left < 33
     store = Store(folder)
-    assert is_backup(store.database.connection())
+    assert store.database.connection().is_marked("backup")
     again = store.ledger.append(lines, [], received=NOON, offset_ms=0)
     assert (again.refused, len(again.indices)) == ([], 30)
     standings = {row["standing"] for row in store.database.rows("select standing from entries")}
@@ -96,9 +97,10 @@ def test_a_folder_that_lost_nothing_is_not_marked_as_put_back(workshop):
     with pytest.raises(StoreError) as refused:
         accept(workshop.folder)
     assert refused.value.code == "nothing-lost"
-    assert not is_backup(workshop.store.database.connection())
+    assert not workshop.store.database.connection().is_marked("backup")
 
 
+@pytest.mark.embedded("it is about the log beside SQLite's file")
 def test_a_loss_in_a_ledger_that_is_not_whole_is_not_accepted(cut_off):
     folder, _, _ = cut_off
     (folder / "ledger.db-wal").unlink()
@@ -154,6 +156,7 @@ def test_a_checkpoint_of_a_key_before_is_ours(workshop):
     assert Store(workshop.folder).ledger.size() == workshop.store.ledger.size()
 
 
+@pytest.mark.embedded("it is about the log beside SQLite's file")
 def test_a_log_that_is_lost_with_a_change_of_keys_is_found(workshop, tmp_path):
     workshop.enrol("mechanic")
     workshop.store.database.connection().execute("PRAGMA wal_checkpoint(TRUNCATE)")
@@ -164,6 +167,7 @@ def test_a_log_that_is_lost_with_a_change_of_keys_is_found(workshop, tmp_path):
         Store(folder)
 
 
+@pytest.mark.embedded("workshops of before lie in SQLite")
 def test_a_workshop_of_before_there_was_such_a_file_opens_and_has_one_with_its_next_write(workshop):
     db = workshop.store.database.connection()
     (workshop.folder / NAME).unlink(missing_ok=True)
@@ -192,7 +196,7 @@ def test_a_ledger_that_shrinks_while_it_is_served_takes_nothing_more(workshop):
     client.push(phone.write("job.taken", {}, uuid7()))
     db = workshop.store.database.connection()
     db.execute('delete from records where "index" >= 4')
-    db.execute("delete from nodes where (number + 1) << level > 4")
+    db.execute("delete from nodes where (number + 1) << cast(level as integer) > 4")
     answer = client.push(phone.write("job.taken", {}, uuid7()))
     assert (answer.status_code, answer.json["code"]) == (500, "records-lost")
 
@@ -279,3 +283,12 @@ def test_a_start_looks_at_the_newest_and_at_others_by_chance(job):
     db.execute('delete from records where "index" = 3')
     with pytest.raises(Damaged, match="the record at 3"):
         look_over(db)
+
+
+def test_who_accepts_a_loss_still_finds_by_what_lies_with_photos_elsewhere(tmp_path):
+    shop = Workshop(tmp_path / "data", photos=f"dir:{tmp_path / 'large'}")
+    job = shop.open_job(shop.enrol("mechanic"), vin="TT000000000000042")
+    (shop.folder / NAME).unlink()
+    accept(shop.folder)
+    found = Store(shop.folder).views.find("vin", "TT000000000000042")
+    assert [row["job"] for row in found] == [job]

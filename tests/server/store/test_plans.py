@@ -8,25 +8,38 @@ import base64
 import hashlib
 import re
 import sqlite3
+from pathlib import Path
 
+import psycopg
 import pytest
 
-from busy_week import a_busy_week
+import twoturns.store
+from every_route import BEGUN, GETS, OF_CUSTOMERS, PHOTO, WRITES, history, questions
+from postgres_plans import STATEMENT, Planner, texts_of
 from tiny_procedure import TINY_SOURCE
-from twoturns.store import projector
-from twoturns.store.bundles import publish
-from twoturns.store.database import Database
-from twoturns.store.draft import Draft
-from twoturns.store.drafts import NEW
+from twoturns.store import Store, projector
+from twoturns.store.database import Connection, Database
+from twoturns.store.ledger_url import DATABASE_FILE
+from twoturns.store.port import Parameters
 from twoturns.store.sight import Sight
 from twoturns.store.summaries import renew
-from workshop import NOON, Workshop, clients, opening, private_value, ref, tiny_bundle, uuid7
+from workshop import NOON, Workshop, clients, private_value, ref
 
 # These have as many rows as there are people, tools, procedures, recalls, acceptances, orders to
 # erase and backups; as many as changed a moment ago, or signed in today. All others grow with work.
 FEW = {"devices", "speaks", "shut", "heads", "bundles", "bundle_assets", "tools", "calibrations"}
 FEW |= {"recalled_lots", "refused", "orders", "ordered", "order_words", "erasure_rules", "backups"}
-FEW |= {"views_made", "unfolded", "nonces", "sessions", "slices", "json_each", "CONSTANT"}
+FEW |= {
+    "views_made",
+    "indexed",
+    "unfolded",
+    "nonces",
+    "sessions",
+    "contacts",
+    "slices",
+    "json_each",
+}
+FEW |= {"CONSTANT", "sqlite_master", "tool_checks", "indexed"}
 
 # Indexes of some rows alone, that are read as a whole where all those rows are asked for:
 FEW_OF_MANY = {
@@ -36,10 +49,15 @@ FEW_OF_MANY = {
     "summaries_standing": "a page of the desk",
     "summaries_ageing": "settled jobs of the last 90 days",
     "jobs_last_index": "a page of the jobs",
+    "jobs_ended": "the last so many jobs that were closed",
+    "dues_day": "a page of what will be due",
 }
 
-PHOTO = b"\xff\xd8\xff no photo at all"
-SHA = hashlib.sha256(PHOTO).hexdigest()
+ROOM = Path(twoturns.store.__file__).parent
+# The engines; what makes a backup's file, which SQLite reads; and what is no part of the ledger.
+OF_ONE_ENGINE = {"database", "postgres", "ledger_copy", "generations", "blob_checks"}
+# Whether a table is there each engine asks in its own way, and files of before are SQLite's.
+OF_SQLITE = re.compile("sqlite_master|pragma_index_list|former_records")
 
 
 class Heard:
@@ -47,19 +65,35 @@ class Heard:
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.plans: dict[str, list[str]] = {}
+        self.texts: dict[str, Parameters] = {}  # as they are written, with what was filled in
         self.asking = ""
+        self.rows: dict[str, list[dict]] = {}  # of each table, at the end
         opened = Database._open
+        for name in ("execute", "later", "executemany"):
+            monkeypatch.setattr(Connection, name, self._noting(getattr(Connection, name), name))
 
         def listened_to(database: Database):
             db = opened(database)
+            db.is_ledgers = database.path.name == DATABASE_FILE
             plain = sqlite3.connect(database.path)  # a plan asked for is not heard itself
             db.conn.set_trace_callback(lambda sql: self._hear(plain, sql))
             return db
 
         monkeypatch.setattr(Database, "_open", listened_to)
 
+    def _noting(self, inner, name: str):
+        def noting(connection, sql: str, given=None):
+            given = list(given) if name == "executemany" else given
+            is_text = STATEMENT.match(sql) and not OF_SQLITE.search(sql)
+            if self.asking and is_text and connection.is_ledgers:
+                for row in given or [] if name == "executemany" else [given or ()]:
+                    self.texts.setdefault(sql, row)
+            return inner(connection, sql, given)
+
+        return noting
+
     def _hear(self, plain: sqlite3.Connection, sql: str) -> None:
-        if self.asking and re.match(r"\s*(select|insert|update|delete|with)\b", sql, re.IGNORECASE):
+        if self.asking and STATEMENT.match(sql):
             rows = plain.execute(f"explain query plan {sql}").fetchall()
             said = f"{self.asking}: {' '.join(sql.split())[:300]}"
             self.plans[said] = [row[3] for row in rows]
@@ -77,94 +111,15 @@ def scans(plan: list[str]) -> list[str]:
 
 
 # What statements of ours call a table or a part of a statement, where that is not its name.
-ALIASES = {"placed": "CONSTANT", "seen": "CONSTANT", "standing": "CONSTANT"}
+ALIASES = {"placed": "CONSTANT", "keys": "CONSTANT", "seen": "CONSTANT", "standing": "CONSTANT"}
+ALIASES |= {"listed": "CONSTANT"}  # what is given in a list
+ALIASES |= {"own": "CONSTANT"}  # the values of one job
+ALIASES |= {"stated": "CONSTANT", "shown_of": "CONSTANT", "ageing": "CONSTANT"}  # a page of them
+ALIASES |= {"last": "CONSTANT"}  # of the jobs, so many as are asked for
 
 
 def _table(name: str) -> str:
     return ALIASES.get(name, name)
-
-
-def history(shop: Workshop):
-    """Fill a workshop with one of everything; return its people and what routes are asked with."""
-    a_busy_week(shop)
-    owner, phone, lost = (shop.enrol(role) for role in ("owner", "mechanic", "mechanic"))
-    bundle = tiny_bundle()
-    publish(shop.store, bundle, NOON)
-    shop.store.drafts.put("tiny", Draft(TINY_SOURCE, {"notch.png": PHOTO}), NEW)
-    for number in range(3):
-        job, words = uuid7(), private_value("words", f"oily {number}")
-        values = private_value("vin", f"TT{number}"), private_value("plate", f"W{number}")
-        body = opening(*values, bundle=bundle.sha256)
-        shop.push(phone.write("job.opened", body, job), blobs=values)
-        part = {"step": "fit", "name": "belt", "part": "belt", "lot": f"L{number}"}
-        shop.push(phone.write("part.fitted", part, job))
-        shop.push(phone.write("note.added", {"text": ref(words)}, job), blobs=(words,))
-    photo = {"step": "belt_on", "name": "whole_drive", "blob": SHA, "size": len(PHOTO)}
-    photo |= {"type": "image/jpeg", "width": 0, "height": 0, "how": "picked"}
-    shop.push(phone.write("photo.taken", photo, job))
-    shop.push(lost.write("job.taken", {}, job))
-    shop.push(owner.write("device.revoked", {"device": lost.id, "because": "lost"}))
-    shop.push(lost.write("job.taken", {}, job))
-    order = {"blobs": [ref(values[1])["blob"]], "reason": "asked", "basis": "law"}
-    shop.push(owner.write("erasure.ordered", order))
-    renew(shop.store, set(), most=2)
-    days = {"days": ["2026-01-01", "2026-12-31"]}
-    people = {
-        "owner": owner,
-        "mechanic": phone,
-        "revoked": lost,
-        "auditor": shop.enrol("auditor"),
-        "auditor of jobs": shop.enrol("auditor", scope={"jobs": [job], **days}),
-        "auditor of days": shop.enrol("auditor", scope=days),
-    }
-    return people, {"JOB": job, "VIN": ref(values[0])["blob"], "BUNDLE": bundle.sha256}
-
-
-GETS = (
-    "/api/workshop",
-    "/api/keys",
-    "/api/log",
-    "/api/log?since=5&most=2",
-    "/api/jobs",
-    "/api/jobs?most=1&after=9.JOB",
-    "/api/jobs/JOB/log",
-    "/api/jobs/JOB/log?since=5&most=2",
-    "/api/jobs/JOB/bag",
-    "/api/desk",
-    "/api/desk?most=1&after=9.JOB",
-    "/api/erasures",
-    "/api/findings",
-    "/api/held",
-    "/api/held/LOST",
-    "/api/offers",
-    "/api/bundles",
-    "/api/bundles/BUNDLE",
-    "/api/bundles/BUNDLE/weight",
-    "/api/drafts",
-    "/api/drafts/tiny",
-    "/api/drafts/tiny/zip",
-    "/api/drafts/tiny/check",
-    "/api/drafts/tiny/changes",
-    "/api/drafts/tiny/pictures/notch.png",
-    "/api/checkpoint",
-    "/api/consistency?from=2&to=9",
-    "/api/inclusion?index=2&size=9",
-    "/api/blobs/VIN",
-    "/api/blobs/VIN/receipt",
-    "/api/openapi.json",
-)
-WRITES = (
-    "POST /api/find",
-    "POST /api/entries",
-    "POST /api/enrol",
-    "POST /api/session/nonce",
-    "POST /api/session",
-    "DELETE /api/session",
-    "POST /api/drafts/tiny/hand-in",
-    "POST /api/uploads",
-    "HEAD /api/uploads/SHA",
-    "PATCH /api/uploads/SHA",
-)
 
 
 @pytest.fixture(scope="module")
@@ -174,21 +129,24 @@ def heard(tmp_path_factory):
         heard = Heard(monkeypatch)
         shop = Workshop(tmp_path_factory.mktemp("plans") / "data")
         people, names = history(shop)
-        names["LOST"] = people["revoked"].id
+        names |= {"LOST": people["revoked"].id, "PERSON": people["mechanic"].person}
         shop.store.checks.note(names["VIN"], "altered")
         client_of = clients(shop)
         for who, phone in people.items():
             client = client_of(phone)
-            for path in (_filled(one, names) for one in GETS):
-                heard.asking = f"{who} GET {path}"
-                refused = (401,) if who == "revoked" else (404, 409)  # a draft is not checked
-                assert client.get(path).status_code in (200, *refused), path
-            for key in ("vin", "plate", "lot", "tool"):
-                for more in ({}, {"after": names["JOB"]}):
-                    heard.asking = f"{who} POST /api/find {key} {more}"
-                    client.post("/api/find", {key: "TT1", **more})
+            for question in questions(names):
+                heard.asking = f"{who} {question}"
+                status, _ = question.asked_by(client)
+                if question.method == "GET":
+                    # Who is shut out is refused; a draft is not checked, a photo has not come.
+                    assert status in (200, 401 if who == "revoked" else 409, 404), question.path
             heard.asking = f"{who} POST /api/drafts/tiny/hand-in"
             assert client.post("/api/drafts/tiny/hand-in", {}).status_code >= 400  # not checked
+            heard.asking = f"{who} POST /api/drive"
+            client.post("/api/drive", {"text": TINY_SOURCE})
+            heard.asking = f"{who} PUT /api/drafts/tiny/begin"
+            begun = client.put("/api/drafts/tiny/begin", BEGUN, If_None_Match="*")
+            assert begun.status_code >= 400  # it is there
             heard.asking = f"{who} POST /api/entries"
             words = private_value("words", "more")
             said = phone.write("note.added", {"text": ref(words)}, names["JOB"])
@@ -204,11 +162,11 @@ def heard(tmp_path_factory):
         heard.asking = "the thread of summaries"
         renew(shop.store, set())
         heard.asking = ""
+        tables = shop.store.database.rows(_TABLES)
+        heard.rows = {
+            one["name"]: shop.store.database.rows(f"select * from {one['name']}") for one in tables
+        }
         return heard
-
-
-def _filled(path: str, names: dict[str, str]) -> str:
-    return re.sub("[A-Z]+", lambda name: names[name[0]], path)
 
 
 def _upload(heard: Heard, who: str, client) -> None:
@@ -234,9 +192,63 @@ def test_no_statement_of_any_route_reads_a_growing_table_from_end_to_end(heard):
     assert {said: lines for said, lines in found.items() if lines} == {}
 
 
+@pytest.fixture(scope="module")
+def planner(heard, postgres, tmp_path_factory):
+    """What plans in the schema of a workshop on PostgreSQL that has the same rows."""
+    ledger = postgres.new_ledger()
+    folder = tmp_path_factory.mktemp("postgres") / "data"
+    with Store.create(folder, "Weir", NOON, ledger=ledger).database.write() as db:
+        for table, rows in heard.rows.items():
+            filled = [[*row.values()] for row in rows] or [made_up(db, table)]
+            db.execute(f"delete from {table}")
+            db.executemany(
+                f"insert into {table} values ({', '.join('?' * len(filled[0]))})", filled
+            )
+    planner = Planner(postgres.admin_url, ledger.rpartition("=")[2], {*heard.rows} - FEW)
+    yield planner
+    planner.close()
+
+
+def made_up(db, table: str) -> list[object]:
+    """Return a row for a table that has none: of one without a page the planner knows it."""
+    columns = db.execute(_COLUMNS, [table])
+    return [1 if kind == "bigint" else "x" for (kind,) in columns]
+
+
+_TABLES = "select name from sqlite_schema where type = 'table'"
+_COLUMNS = """
+select data_type from information_schema.columns
+where table_schema = current_schema and table_name = ? order by ordinal_position
+"""
+
+
+def test_nor_does_postgresql_where_there_is_an_index_for_it(heard, planner):
+    assert len(heard.texts) > 150
+    found = {sql: read_whole(planner.reads(sql, given)) for sql, given in heard.texts.items()}
+    assert {sql: tables for sql, tables in found.items() if tables} == {}
+
+
+def test_postgresql_takes_every_statement_that_stands_in_the_store(planner):
+    refused = {}
+    texts = {one for one in texts_of(ROOM, OF_ONE_ENGINE) if not OF_SQLITE.search(one)}
+    assert len(texts) > 200
+    for sql in texts:
+        try:
+            planner.reads(sql)
+        except psycopg.Error as error:
+            refused[sql] = str(error)
+    assert refused == {}
+
+
+def read_whole(reads: list[tuple[str, str, bool]]) -> list[tuple[str, str, bool]]:
+    """Return what is read from end to end of growing tables."""
+    return [one for one in reads if not (one[2] or one[0] in FEW or one[1] in FEW_OF_MANY)]
+
+
 def test_every_route_was_asked_for(workshop):
     app = clients(workshop)().app
     asked = {one.split("?")[0] for one in GETS} | {one.split(" ")[1] for one in WRITES}
+    asked |= {*OF_CUSTOMERS}
     rules = {str(rule) for rule in app.url_map.iter_rules() if str(rule).startswith("/api/")}
     named = {
         rule.replace("<job:job>", "JOB")
@@ -244,21 +256,26 @@ def test_every_route_was_asked_for(workshop):
         .replace("/bundles/<sha256:sha256>", "/bundles/BUNDLE")
         .replace("/blobs/<sha256:sha256>", "/blobs/VIN")
         .replace("<sha256:sha256>", "SHA")
+        .replace("<sha256:of>", "RECALL")
         .replace("<draft:draft>", "tiny")
         .replace("<picture:picture>", "notch.png")
         for rule in rules
     }
-    assert named == asked
+    assert named == asked - {"/api/follow-ups/CHECK"}  # the same route, of another matter
 
 
+@pytest.mark.embedded("it asks SQLite for its tables")
 def test_every_table_grows_or_is_said_to_have_few_rows(workshop):
-    rows = workshop.store.database.rows("select name from sqlite_schema where type = 'table'")
-    assert FEW - {row["name"] for row in rows} == {"slices", "json_each", "CONSTANT"}
+    rows = workshop.store.database.rows(_TABLES)
+    assert FEW - {row["name"] for row in rows} == {
+        *("slices", "json_each", "CONSTANT", "sqlite_master"),
+    }
     assert {*projector.TABLES} >= {row["name"] for row in rows} - {
-        *("records", "nodes", "views_made", "nonces", "sessions"),
+        *("records", "nodes", "views_made", "nonces", "sessions", "contacts", "allowances"),
     }
 
 
+@pytest.mark.embedded("it reads SQLite's plan")
 def test_a_scan_would_be_found(heard, workshop):
     with pytest.MonkeyPatch.context() as monkeypatch:
         hears = Heard(monkeypatch)
@@ -270,6 +287,13 @@ def test_a_scan_would_be_found(heard, workshop):
     assert (len(scans(first)), scans(second)) == (1, [])
 
 
+def test_postgresql_would_be_found_to_scan_too(planner):
+    whole = planner.reads("select * from entries where kind = 'job.opened'")
+    listed = planner.reads('select * from entries where "index" = 3')
+    assert (len(read_whole(whole)), read_whole(listed)) == (1, [])
+
+
+@pytest.mark.embedded("it reads SQLite's plan")
 def test_a_mechanics_first_page_is_read_by_what_is_shown(workshop):
     """By `last_index` it would be a search, too: through every job that was ever held."""
     sight = Sight("d" * 43, "2026-01-01")

@@ -6,12 +6,14 @@ import sqlite3
 import pytest
 
 from twoturns.ledger import checkpoint
-from twoturns.store import Store
+from twoturns.store import Store, files
 from twoturns.store.backup import back_up
-from twoturns.store.database import is_backup
+from twoturns.store.draft import Draft
+from twoturns.store.drafts import NEW, Drafts
 from twoturns.store.errors import Damaged, NotAWorkshop, StoreError, WrongKey
 from twoturns.store.restore import restore
-from workshop import NOON, opening, private_value, ref, uuid7
+from twoturns.store.working_files import replace_working_files
+from workshop import NOON, opening, private_value, ref, rows_of_table, uuid7
 
 
 @pytest.fixture
@@ -34,7 +36,7 @@ def opened(workshop, folder) -> Store:
 
 def rows_of(store: Store) -> dict[str, list]:
     names = ("records", "nodes", "entries", "kept", "jobs", "devices", "finders", "sessions")
-    return {name: store.database.rows(f"select * from {name}") for name in names}
+    return {name: rows_of_table(store, name) for name in names}
 
 
 def test_a_restored_workshop_is_the_one_that_was_backed_up(workshop, target, new):
@@ -48,13 +50,77 @@ def test_a_restored_workshop_is_the_one_that_was_backed_up(workshop, target, new
     store = opened(workshop, new)
     assert rows_of(store) == before
     assert store.rebuild() == []
-    assert is_backup(store.database.connection())  # its first write says that it was put back
+    assert store.database.connection().is_marked("backup")  # its first write says so
     store.ledger.state("retention.set", {"days": 400}, NOON)
     assert [row["kind"] for row in store.database.rows("select kind from entries")][-3:] == [
         "work.accepted",
         "work.accepted",
         "retention.set",
     ]
+
+
+def test_drafts_and_house_words_come_back_as_they_were_beside_each_ledger(workshop, target, new):
+    drafts, house = workshop.store.drafts, workshop.folder / "house.yaml"
+    version = drafts.put("mine", Draft("id: mine  # an evening's work\n"), NEW)
+    size = back_up(workshop.store, target, NOON).size
+    house.write_text("instead: {}\n")
+    later = drafts.put("mine", Draft("id: mine  # two evenings'\n"), version)
+    (drafts.folder / "lost.zip.part").write_text("no draft")
+    back_up(workshop.store, target, NOON)
+    assert restore(target, new).working == 2
+    assert Drafts(new, 0).read("mine").version == later
+    assert (new / "house.yaml").read_text() == "instead: {}\n"
+    assert {path.name for path in (new / "drafts").iterdir()} == {"mine.zip"}
+    older = new.with_name("older")
+    assert restore(target, older, size).working == 1
+    assert Drafts(older, 0).read("mine").version == version
+
+
+def test_working_files_go_with_their_ledger_and_outlive_a_run_that_is_cut_off(workshop, target):
+    workshop.store.drafts.put("mine", Draft("id: mine\n"), NEW)
+    sizes = [back_up(workshop.store, target, NOON, generations=2).size for _ in range(3)]
+    kept = {path.name for path in target.iterdir() if path.suffix == ".working"}
+    assert kept == {f"ledger-{size:012d}.working" for size in sizes[1:]}
+    for name in kept:  # what a run left that ended between two of its moves
+        (target / name).with_suffix(".new").mkdir()
+        (target / name).with_suffix(".old").mkdir()
+    place = target / f"ledger-{sizes[-1]:012d}.working"
+    replace_working_files(workshop.folder, place)
+    assert [path.name for path in (place / "drafts").iterdir()] == ["mine.zip"]
+    assert not place.with_suffix(".new").exists()
+
+
+def test_a_file_that_cannot_be_read_stops_no_backup_and_its_last_copy_is_kept(
+    workshop, target, new
+):
+    house = workshop.folder / "house.yaml"
+    house.write_text("instead: {}  # an evening's work\n")
+    assert back_up(workshop.store, target, NOON).unread == ()
+    house.unlink()
+    house.mkdir()  # no rights stop root: a folder in its place is read by nobody
+    workshop.store.drafts.put("mine", Draft("id: mine\n"), NEW)
+    for _ in range(4):  # more than there are generations
+        made = back_up(workshop.store, target, NOON)
+        assert made.unread == (house,)
+    assert restore(target, new).working == 2
+    assert (new / "house.yaml").read_text() == "instead: {}  # an evening's work\n"
+
+
+def test_a_file_that_never_could_be_read_is_told_each_time(workshop, target, new):
+    (workshop.folder / "house.yaml").mkdir()
+    assert back_up(workshop.store, target, NOON).unread
+    assert restore(target, new).working == 0
+
+
+def test_a_draft_that_a_disk_gives_back_otherwise_is_not_called_backed_up(
+    workshop, target, monkeypatch
+):
+    workshop.store.drafts.put("mine", Draft("id: mine\n"), NEW)
+    write = files.write_new
+    monkeypatch.setattr(files, "write_new", lambda path, data, **kw: write(path, data[:-1], **kw))
+    with pytest.raises(Damaged, match=r"mine\.zip"):
+        back_up(workshop.store, target, NOON)
+    assert not list(target.glob("ledger-*.db"))
 
 
 def test_a_restored_workshop_is_rewound_and_takes_again_what_it_lacks(workshop, target, new):
@@ -149,6 +215,7 @@ def test_a_folder_without_a_backup_is_told(workshop, tmp_path, new):
         restore(tmp_path / "empty", new)
 
 
+@pytest.mark.embedded("its backup of the old form is SQLite's file")
 def test_a_backup_of_the_old_form_is_put_back_and_read_only_will_do(workshop, target, new):
     """It had one `ledger.db`, with its views, and nothing that says what was checked."""
     workshop.open_job(workshop.enrol("mechanic"))

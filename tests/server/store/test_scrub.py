@@ -46,6 +46,7 @@ def take(workshop, phone, data=PHOTO, media_type="image/jpeg"):
     return job
 
 
+@pytest.mark.both_ledgers
 def test_all_that_is_kept_is_read_and_found_whole(workshop, phone):
     take(workshop, phone)
     found = dict(scrub(workshop.store))
@@ -59,15 +60,15 @@ def test_damage_behind_a_remembered_check_is_found(workshop, phone):
     store = workshop.store
     assert store.blobs.check(SHA) == "whole"
     with store.blobs.open(SHA) as file:
-        identity = store.blobs._known[SHA][0]
+        identity = store.blobs._remembered._known[SHA][0]
         assert file.read() == PHOTO
     store.blobs.path(SHA).write_bytes(PHOTO[:-1] + b"x")
     stat = store.blobs.path(SHA).stat()
-    store.blobs._known[SHA] = (
+    store.blobs._remembered._known[SHA] = (
         (stat.st_ino, stat.st_size, stat.st_mtime_ns, stat.st_ctime_ns),
-        *store.blobs._known[SHA][1:],
+        *store.blobs._remembered._known[SHA][1:],
     )
-    assert identity != store.blobs._known[SHA][0]
+    assert identity != store.blobs._remembered._known[SHA][0]
     assert store.blobs.check(SHA) == "whole"  # as if the disk had changed it under us
     assert dict(scrub(store))[SHA] == "altered"
 
@@ -110,7 +111,7 @@ def test_what_is_not_the_image_it_is_called_is_told_and_kept(workshop, phone, da
 
 def swap_thumbnail(store, of):
     """As whoever can write the folder does it: with the hash that belongs before it."""
-    path = store.blobs.thumbnail(SHA)
+    path = store.blobs.thumbnail_path(SHA)
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(hashlib.sha256(of).digest() + of)
 
@@ -149,13 +150,14 @@ def test_a_thumbnail_that_another_encoder_made_is_left_as_it_is(workshop, phone)
 def test_what_is_no_picture_has_no_thumbnail_put_beside_it(workshop, phone):
     take(workshop, phone, b"no picture")
     store, blob = workshop.store, hashlib.sha256(b"no picture").hexdigest()
-    path = store.blobs.thumbnail(blob)
+    path = store.blobs.thumbnail_path(blob)
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(hashlib.sha256(PHOTO).digest() + PHOTO)
     assert dict(scrub(store))[blob] == "misshown"
     assert not path.exists()
 
 
+@pytest.mark.both_ledgers
 def test_a_finding_says_since_when_it_is_known_however_often_it_is_looked_at(workshop, phone):
     take(workshop, phone)
     store = workshop.store
@@ -246,6 +248,7 @@ def test_those_that_were_not_read_for_longest_come_first(workshop):
     assert due(store, later + timedelta(days=1)) == [blobs[2], blobs[1]]
 
 
+@pytest.mark.both_ledgers
 def test_a_slice_that_dies_is_still_the_days(workshop):
     store = workshop.store
     store.ledger.keep([store.blobs.put(b"a"), store.blobs.put(b"b")], NOON)

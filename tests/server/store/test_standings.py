@@ -6,12 +6,13 @@ from collections import Counter
 
 import pytest
 
+from odd_logs import in_two_jobs, numbered
 from twoturns.ledger.record import parse
 from twoturns.ledger.roster import Roster
 from twoturns.ledger.standing import standings
 from twoturns.store import Store
 from twoturns.store.projector import TABLES, Projector
-from workshop import uuid7
+from workshop import rows_of_table, uuid7
 
 
 def in_views(store):
@@ -31,19 +32,7 @@ def by_the_reference(store):
 
 
 def dump(store):
-    db = store.database.connection()
-    return [list(db[one].rows) for one in ("entries", "accepted", "waits")]
-
-
-def numbered(rng, phones, job):
-    """Entries with few numbers, of several devices; some name one that came, or is to come."""
-    made = []
-    for number in range(30):
-        phone = rng.choice(phones)
-        phone.seq = rng.randrange(2, 8)
-        phone.heads[job] = [one.id for one in rng.sample(made, min(len(made), rng.randrange(3)))]
-        made.append(phone.write("step.begun", {"step": f"s{number}"}, job))
-    return made
+    return [rows_of_table(store, one) for one in ("entries", "accepted", "waits")]
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -70,31 +59,7 @@ def test_views_say_what_the_reference_says_in_any_order_and_made_anew(workshop, 
     assert dump(workshop.store) == before
 
 
-def in_two_jobs(rng, owner, phones):
-    """A log of several devices, with forks and gaps, that ends jobs and goes on with them."""
-    jobs, made = [uuid7(), uuid7()], []
-    for number in range(60):
-        phone, job = rng.choice([owner, *phones]), rng.choice(jobs)
-        if rng.random() < 0.2:
-            phone.seq = max(0, phone.seq + rng.choice([-2, -1, 1]))
-        if rng.random() < 0.2:
-            phone.heads[job] = [one.id for one in rng.sample(made, min(len(made), 2))]
-        kinds = ["step.begun", "job.taken", "job.closed", "tool.out"]
-        kind = rng.choice([*kinds, "review.returned"] if phone is owner else kinds)
-        bodies = {"job.closed": {"end": "done"}, "tool.out": {"tool": "pin", "id": "T-1"}}
-        bodies["step.begun"] = {"step": f"s{number}"}
-        bodies["review.returned"] = {"step": "s1", "question": {"blob": "ab" * 32}}
-        made.append(phone.write(kind, bodies.get(kind, {}), job))
-    said = [*made, *rng.sample(made, 5)]
-    for change, body in (
-        ("work.accepted", {"entries": [one.id for one in rng.sample(made, 9)], "because": "seen"}),
-        ("device.revoked", {"device": phones[0].id, "because": "lost"}),
-        ("work.accepted", {"entries": [one.id for one in rng.sample(made, 9)], "because": "seen"}),
-    ):
-        said.insert(rng.randrange(20, 60), owner.write(change, body))
-    return said
-
-
+@pytest.mark.embedded("its twin is a copy of the folder")
 @pytest.mark.parametrize("seed", range(6))
 def test_one_batch_or_many_or_made_anew_the_views_are_the_same(workshop, tmp_path, seed):
     """What a transaction remembers, or keeps back until its end, is no other than what it asks."""
@@ -119,8 +84,7 @@ def test_one_batch_or_many_or_made_anew_the_views_are_the_same(workshop, tmp_pat
 
 
 def all_views(store):
-    db = store.database.connection()
-    return {name: sorted(map(repr, db[name].rows)) for name in TABLES}
+    return {name: rows_of_table(store, name) for name in TABLES}
 
 
 def restandings(monkeypatch, act):

@@ -37,7 +37,7 @@ def test_none_is_made_of_damaged_bytes(store, blob):
     store.blobs.path(blob).write_bytes(photo(801))
     with pytest.raises(BlobDamaged):
         store.thumbnails.of(blob)
-    assert not store.blobs.thumbnail(blob).exists()
+    assert not store.blobs.thumbnail_path(blob).exists()
 
 
 def test_one_that_was_made_before_shows_what_the_photo_was(store, blob):
@@ -48,7 +48,7 @@ def test_one_that_was_made_before_shows_what_the_photo_was(store, blob):
 
 @pytest.mark.parametrize("harm", [b"", b"short", b"x" * 5000])
 def test_one_that_was_damaged_is_made_anew(store, blob, harm):
-    small, path = store.thumbnails.of(blob), store.blobs.thumbnail(blob)
+    small, path = store.thumbnails.of(blob), store.blobs.thumbnail_path(blob)
     path.write_bytes(harm)
     assert store.thumbnails.of(blob) == small
     path.write_bytes(path.read_bytes()[:-1] + b"x")
@@ -58,7 +58,7 @@ def test_one_that_was_damaged_is_made_anew(store, blob, harm):
 def test_it_goes_with_an_erasure(store, blob):
     store.thumbnails.of(blob)
     store.blobs.erase(blob)
-    assert not store.blobs.thumbnail(blob).exists()
+    assert not store.blobs.thumbnail_path(blob).exists()
 
 
 def test_a_bomb_has_none(store):
@@ -76,7 +76,7 @@ def test_one_that_another_program_packed_is_of_the_photo_and_one_with_a_changed_
         again = io.BytesIO()
         shown.save(again, "JPEG", quality=95 if spot else 72, optimize=True)
     kept = hashlib.sha256(again.getvalue()).digest() + again.getvalue()
-    store.blobs.thumbnail(blob).write_bytes(kept)
+    store.blobs.thumbnail_path(blob).write_bytes(kept)
     assert store.thumbnails.renew_if_other(blob) is spot
 
 
@@ -90,7 +90,7 @@ def test_none_stays_of_a_photo_that_is_erased_while_it_is_made(store, blob, monk
     monkeypatch.setattr(picture, "copy_at_most", erased_meanwhile)
     store.thumbnails.soon(blob)
     store.thumbnails.make_next()
-    assert not store.blobs.thumbnail(blob).exists()
+    assert not store.blobs.thumbnail_path(blob).exists()
 
 
 def test_what_is_no_picture_or_is_gone_is_not_opened_as_one(store, monkeypatch):

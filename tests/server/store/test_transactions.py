@@ -64,6 +64,7 @@ def watch(workshop, hearing, monkeypatch):
     hearing.remove(watch)
 
 
+@pytest.mark.embedded("it watches SQLite's connections")
 def test_no_transaction_opens_a_file(workshop, watch):
     owner, phone = workshop.enrol("owner"), workshop.enrol("mechanic")
     bundle = tiny_bundle()
@@ -87,6 +88,7 @@ def test_no_transaction_opens_a_file(workshop, watch):
     assert [one["id"] for one in workshop.store.views.bundles()] == ["tiny"]
 
 
+@pytest.mark.embedded("it watches SQLite's connections")
 def test_the_watch_would_have_seen_one(workshop, watch):
     with workshop.store.database.write():
         workshop.store.blobs.read("0" * 64)
@@ -178,6 +180,7 @@ def days_stated(workshop):
     return [one.entry.body["days"] for one in workshop.store.ledger.statements("retention.set")]
 
 
+@pytest.mark.embedded("it watches SQLite's connections")
 def test_what_waits_for_one_turn_goes_in_one_transaction(workshop, watch, together):
     done = together(*map(stating, (1, 2, 3)))
     indices = [one.result()[0] for one in done]
@@ -193,6 +196,7 @@ def test_what_waits_for_one_turn_goes_in_one_transaction(workshop, watch, togeth
     assert rows(workshop) == before
 
 
+@pytest.mark.embedded("it holds SQLite's file")
 def test_what_comes_while_another_process_writes_goes_in_the_same_transaction(workshop, watch):
     transactions, facts = workshop.store.transactions, BlobFacts(workshop.store.blobs)
     other = sqlite3.connect(workshop.folder / "ledger.db", isolation_level=None)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from twoturns.store.errors import UploadRefused
-from twoturns.store.uploads import Uploads
+from twoturns.store.upload_folder import UploadFolder
 from workshop import Workshop
 
 DEVICE = "d" * 43
@@ -29,7 +29,7 @@ def uploads(store):
 @pytest.fixture
 def another(store):
     """The same folder in another process."""
-    return Uploads(store.uploads.folder, store.blobs, 0)
+    return UploadFolder(store.uploads.folder, store.blobs, 0)
 
 
 def send(uploads, start, end, data=PHOTO):

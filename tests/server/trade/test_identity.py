@@ -1,17 +1,16 @@
 """Vehicle numbers against 49 CFR 565.15(c), against vininfo, and against the phone's twin."""
 
-import json
 import random
 import string
 from dataclasses import asdict
-from pathlib import Path
 
 import pytest
 from vininfo import Vin
 
+from ledger_vectors import vectors
 from twoturns.trade.identity import Slip, check_character, check_vin
 
-VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "vin.json").read_text())
+VECTORS = vectors("vin")
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ0123456789"
 
 

@@ -1,15 +1,13 @@
 """What a file is, by its first bytes."""
 
-import json
-from pathlib import Path
-
 import pytest
 from PIL import Image
 
+from ledger_vectors import vectors
 from photos import photo
 from twoturns.trade.media import HEAD_BYTES, media_type
 
-VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "media_types.json").read_text())
+VECTORS = vectors("media_types")
 
 
 @pytest.mark.parametrize("case", VECTORS["cases"], ids=lambda case: case["name"])

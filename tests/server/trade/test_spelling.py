@@ -1,22 +1,28 @@
 """Keys of lots and tools: shared vectors, Unicode's own case folding, and the phone."""
 
-import json
 import random
 import string
 import sys
 import unicodedata
-from pathlib import Path
 
+import pytest
+
+from ledger_vectors import vectors
 from twoturns.trade.spelling import lot_key, tool_key
 
-VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "spelling.json").read_text())
-SIGNS = [chr(n) for n in range(sys.maxunicode + 1) if unicodedata.category(chr(n)) != "Cs"]
-NAMELESS = [sign for sign in SIGNS if unicodedata.category(sign) in ("Cn", "Co")]
-# Nine in ten have no name: nothing is known of them by which one could differ from another.
-EVERY_SIGN = [*sorted(set(SIGNS) - set(NAMELESS)), *NAMELESS[::101]]
+VECTORS = vectors("spelling")
 # Blocks that are settled: of others one language's edition of Unicode knows more than the other's.
 _BLOCKS = (range(0x180), range(0x370, 0x530), range(0x2000, 0x2070), range(0xFF01, 0xFF5F))
 SHARED = [chr(n) for block in _BLOCKS for n in block if unicodedata.category(chr(n)) != "Cn"]
+
+
+@pytest.fixture(scope="module")
+def every_sign():
+    """Nine in ten have no name: nothing is known of them by which one could differ from another."""
+    of_category = {n: unicodedata.category(chr(n)) for n in range(sys.maxunicode + 1)}
+    named = [chr(n) for n, category in of_category.items() if category not in ("Cs", "Cn", "Co")]
+    nameless = [chr(n) for n, category in of_category.items() if category in ("Cn", "Co")]
+    return [*named, *nameless[::101]]
 
 
 def test_keys_are_as_the_vectors_say(peer):
@@ -27,17 +33,17 @@ def test_keys_are_as_the_vectors_say(peer):
     assert peer.calls("tool_key", texts) == [case["tool"] for case in VECTORS]
 
 
-def test_what_unicode_calls_the_same_but_for_case_is_the_same():
+def test_what_unicode_calls_the_same_but_for_case_is_the_same(every_sign):
     """Against Unicode 3.13, D146: X and Y match when their NFKC forms fold to the same case."""
-    for sign in EVERY_SIGN:
+    for sign in every_sign:
         folded = unicodedata.normalize("NFKC", sign).casefold()
         same = {sign, sign.upper(), sign.lower(), folded, unicodedata.normalize("NFD", sign)}
         for key in (lot_key, tool_key):
             assert len({key(f"a{each}b") for each in same}) == 1, ascii(sign)
 
 
-def test_a_key_is_its_own_key():
-    for sign in EVERY_SIGN:
+def test_a_key_is_its_own_key(every_sign):
+    for sign in every_sign:
         for key in (lot_key, tool_key):
             assert key(key(f"a{sign}b")) == key(f"a{sign}b"), ascii(sign)
 

@@ -1,12 +1,11 @@
 """The adaptor formula against printed examples and a moment balance; wrenches and their limits."""
 
-import json
 import math
 import random
-from pathlib import Path
 
 import pytest
 
+from ledger_vectors import vectors
 from twoturns.trade.torque import (
     Wrench,
     staged,
@@ -15,7 +14,7 @@ from twoturns.trade.torque import (
     wrench_setting_nm,
 )
 
-VECTORS = json.loads((Path(__file__).parents[2] / "vectors" / "torque.json").read_text())
+VECTORS = vectors("torque")
 
 
 @pytest.mark.parametrize("case", VECTORS["settings"], ids=lambda case: case["source"])

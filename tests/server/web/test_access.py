@@ -8,7 +8,9 @@ from twoturns.ledger import private
 from twoturns.ledger.record import parse
 from twoturns.store.draft import Draft
 from twoturns.store.drafts import NEW
-from workshop import Phone, opening, private_value, uuid7
+from workshop import Phone, all_rows, opening, private_value, ref, uuid7
+
+WORDS = private_value("words", "The bleed screw again, please.")
 
 WHO = ("nobody", "revoked", "mechanic", "auditor", "owner")
 # Route -> the roles that get in; all others get 401 (nobody, revoked) or 404.
@@ -16,15 +18,24 @@ ALL = {"mechanic", "auditor", "owner"}
 ROUTES = {
     "/api/log": ALL,
     "/api/jobs/JOB/log": ALL,
+    "/api/jobs/JOB/notices": {"auditor", "owner"},
     "/api/bundles": ALL,
     "/api/checkpoint": ALL,
     "/api/consistency?from=1&to=2": {*WHO},
     "/api/inclusion?index=0&size=1": ALL,
     "/api/blobs/VIN": ALL,
     "/api/find": {"auditor", "owner"},
+    "/api/lots": {"auditor", "owner"},
+    "/api/photos": {"auditor", "owner"},
     "/api/desk": {"owner"},
     "/api/jobs": {"owner"},
+    "/api/today?since=2026-01-01T00:00:00.000Z": {"owner"},
+    "/api/due": {"owner"},
+    "/api/figures": {"owner"},
+    "/api/devices": {"owner"},
     "/api/offers": {"owner"},
+    "/api/hours?procedure=hayfork": {"owner", "mechanic"},
+    "/api/blocks": {"owner"},
     "/api/drafts": {"owner"},
     "/api/drafts/tiny": {"owner"},
     "/api/drafts/tiny/zip": {"owner"},
@@ -32,9 +43,12 @@ ROUTES = {
     "/api/drafts/tiny/pictures/a.jpg": {"owner"},
     "/api/erasures": {"owner"},
     "/api/findings": {"auditor", "owner"},
+    "/api/follow-ups/RECALL": {"owner"},
     "/api/held": {"owner"},
     "/api/held/REVOKED": {"owner"},
     "/api/workshop": {*WHO},
+    "/api/health": {*WHO},
+    "/api/retention": {"owner"},
     # A revoked phone must know whose receipts it gets; and who may be sent to is on paper.
     "/api/keys": {*WHO},
     "/api/openapi.json": {*WHO},
@@ -44,7 +58,8 @@ ROUTES = {
 
 
 def read(client, route: str):
-    return client.post(route, {"lot": "L1"}) if route == "/api/find" else client.get(route)
+    questions = {"/api/find": {"lot": "L1"}, "/api/photos": {}}
+    return client.post(route, questions[route]) if route in questions else client.get(route)
 
 
 @pytest.fixture
@@ -63,7 +78,10 @@ def cast(workshop, open_client):
     }
     workshop.store.drafts.put("tiny", Draft("id: tiny\n", {"a.jpg": b"picture"}), NEW)
     workshop.push(owner.write("device.revoked", {"device": revoked.id, "because": "left"}))
-    return clients, {"JOB": job, "VIN": private.blob_id(vin), "REVOKED": revoked.id}
+    recall = owner.write("lot.recalled", {"lot": "L1", "because": "teeth"})
+    workshop.push(recall)
+    named = {"JOB": job, "VIN": private.blob_id(vin), "REVOKED": revoked.id}
+    return clients, {**named, "RECALL": recall.id}
 
 
 @pytest.mark.parametrize("who", WHO)
@@ -85,11 +103,16 @@ def test_the_table_above_has_every_route_that_reads(cast):
         if "GET" in rule.methods and rule.rule.startswith("/api"):
             shown = rule.rule.replace("<job:job>", "JOB").replace("<sha256:sha256>", "VIN")
             shown = shown.replace("<device:device>", "REVOKED").replace("<draft:draft>", "tiny")
-            shown = shown.replace("<picture:picture>", "a.jpg")
+            shown = shown.replace("<picture:picture>", "a.jpg").replace("<sha256:of>", "RECALL")
             bag = shown == "/api/jobs/JOB/bag"  # tested with the bag
             of_bundles = {"/api/bundles/VIN", "/api/bundles/VIN/weight"}  # tested with bundles
             of_drafts = {"/api/drafts/tiny/changes"}  # tested with drafts
-            assert bag or shown in named | of_bundles | of_drafts, shown
+            of_customers = {
+                "/api/page",
+                "/api/page/photos/VIN",
+                "/api/page/bag",
+            }  # tested with the customer's page
+            assert bag or shown in named | of_bundles | of_drafts | of_customers, shown
 
 
 def test_nobody_writes_without_a_session(workshop, open_client):
@@ -117,6 +140,76 @@ def test_a_mechanic_sees_open_jobs_and_its_own_of_30_days(workshop, open_client)
     workshop.now += timedelta(days=2)
     mine.sign_in(one)
     assert mine.get(path).status_code == 404
+
+
+VALUES = (("vin", "TT000000000000001"), ("plate", "WEIR 12"))
+
+
+def told(client, since: int, held: int) -> tuple[list[tuple[str | None, str]], int]:
+    """Return what a desk's device is told unasked, as job and kind, and where it goes on."""
+    found: list[tuple[str | None, str]] = []
+    while True:
+        page = client.get(f"/api/log?since={since}&most=2&held={held}").json
+        entries = [parse(one["record"]).entry for one in page["records"]]
+        found += [(entry.job, entry.kind) for entry in entries]
+        since = page["next"]
+        if not page["more"]:
+            return found, since
+
+
+def test_an_owners_desk_is_told_of_open_jobs_and_asks_for_the_others(workshop, open_client):
+    phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
+    closed, still_open = workshop.open_job(phone), workshop.open_job(phone)
+    workshop.push(phone.write("job.closed", {"end": "finished"}, closed))
+    client = open_client(owner)
+    said, at = told(client, 0, 0)
+    assert {job for job, _ in said if job} == {still_open}
+    stated = {kind for job, kind in said if job is None}
+    assert "device.enrolled" in stated
+    assert "blob.kept" not in stated
+    assert client.get(f"/api/jobs/{closed}/log").json["records"] != []
+    whole = client.get("/api/log").json["records"]  # as an app of before asks
+    assert {closed, still_open} <= {parse(one["record"]).entry.job for one in whole}
+
+    # What it was told of as open it is told the end of; of what came and went since, nothing.
+    between = workshop.open_job(phone)
+    workshop.push(
+        phone.write("step.begun", {"step": "belt_off"}, still_open),
+        phone.write("job.closed", {"end": "finished"}, still_open),
+        phone.write("job.closed", {"end": "finished"}, between),
+    )
+    said, after = told(client, at, at)
+    assert said == [(still_open, "step.begun"), (still_open, "job.closed")]
+    # And once more what goes on after the owner handed it back.
+    workshop.push(
+        owner.write("review.returned", {"step": "belt_off", "question": ref(WORDS)}, still_open)
+    )
+    assert ({job for job, _ in told(client, after, after)[0]}) == {still_open}
+
+
+def test_a_desk_is_told_of_an_end_though_the_opening_came_in_after_what_it_had(
+    workshop, open_client
+):
+    one, other = workshop.enrol("mechanic"), workshop.enrol("mechanic")
+    job, client = uuid7(), open_client(workshop.enrol("owner"))
+    workshop.push(other.write("job.taken", {}, job))
+    said, at = told(client, 0, 0)
+    assert (job, "job.taken") in said
+    workshop.push(
+        one.write("job.opened", opening(*(private_value(*value) for value in VALUES)), job),
+        one.write("job.closed", {"end": "finished"}, job),
+    )
+    assert (job, "job.closed") in told(client, at, at)[0]
+
+
+def test_an_auditors_desk_is_told_of_no_job_and_a_mechanics_phone_of_its_own(workshop, open_client):
+    phone, auditor = workshop.enrol("mechanic"), workshop.enrol("auditor")
+    job = workshop.open_job(phone)
+    client = open_client(auditor)
+    assert {job for job, _ in told(client, 0, 0)[0]} == {None}
+    assert client.get(f"/api/jobs/{job}/log").json["records"] != []
+    mine = open_client(phone)
+    assert mine.get("/api/log?held=0").json["records"] == mine.get("/api/log").json["records"]
 
 
 def push_by(client, *said):
@@ -323,11 +416,11 @@ def test_no_other_name_becomes_a_file(workshop, open_client, name):
 
 def test_reading_changes_nothing(cast, workshop):
     clients, names = cast
-    before = list(workshop.store.database.connection().conn.iterdump())
+    before = all_rows(workshop.store)
     for pattern in ROUTES:
         if pattern != "/api/desk":  # it keeps what it folded
             route = pattern
             for name, value in names.items():
                 route = route.replace(name, value)
             read(clients["owner"], route)
-    assert list(workshop.store.database.connection().conn.iterdump()) == before
+    assert all_rows(workshop.store) == before

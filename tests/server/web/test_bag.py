@@ -1,6 +1,7 @@
 """The evidence bag over HTTP: the same bag, for the owner and the auditor only."""
 
 import io
+import zipfile
 
 import pytest
 
@@ -31,6 +32,20 @@ def ask(workshop):
     return lambda role, path: open_client(workshop.enrol(role)).get(path)
 
 
+def test_work_done_for_an_entry_that_is_no_work_takes_no_bag_away(workshop, ask):
+    mechanic = workshop.phone("mechanic", "Ada Weir")
+    work = workshop.job(mechanic)
+    work.run(mechanic)
+    begun = work.write(mechanic, "step.begun", {"step": "lock_in"})
+    done = {"value": "1", "unit": "1"}
+    for extra in (begun.id, "ab" * 32):
+        work.write(mechanic, "extra.done", done | {"extra": extra})
+    workshop.deliver(mechanic)
+    answer = ask("owner", f"/api/jobs/{work.job}/bag")
+    assert answer.status_code == 200
+    assert verify(io.BytesIO(answer.data), key=workshop.store.ledger.workshop).findings == ()
+
+
 @pytest.mark.parametrize("role", ["owner", "auditor"])
 def test_the_bag_that_leaves_holds(workshop, job, ask, role):
     answer = ask(role, f"/api/jobs/{job.job}/bag")
@@ -48,6 +63,21 @@ def test_what_is_asked_for_is_disclosed(job, ask):
     answer = ask("owner", f"/api/jobs/{job.job}/bag?with=vin,notes&originals=1")
     said = canonical.loads(unpacked(answer.data)[layout.DISCLOSURE])
     assert {one["state"] for one in said} == {"disclosed"}
+
+
+@pytest.mark.parametrize("is_asked", [True, False])
+def test_a_photo_that_was_not_asked_for_stays_behind_and_its_bag_says_why(workshop, job, is_asked):
+    (photo,) = [one.body["blob"] for one in job.log if one.kind == "photo.taken"]
+    asked = {"jobs": [job.job], "photos": [photo] if is_asked else [], "originals": "1"}
+    answer = clients(workshop)(workshop.enrol("auditor")).post("/api/bags", asked)
+    with zipfile.ZipFile(io.BytesIO(answer.data)) as file:
+        (name,) = [one for one in file.namelist() if one.endswith(".zip")]
+        bag = file.read(name)
+    answer.close()
+    assert verify(io.BytesIO(bag), key=workshop.store.ledger.workshop).findings == ()
+    said = {one["blob"]: one for one in canonical.loads(unpacked(bag)[layout.DISCLOSURE])}
+    assert said[photo]["state"] == ("disclosed" if is_asked else "withheld")
+    assert is_asked or said[photo]["reason"].startswith("not asked for")
 
 
 def test_a_mechanic_finds_no_bag(job, ask):

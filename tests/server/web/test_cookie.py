@@ -10,8 +10,8 @@ PAGE = "http://localhost:8437"
 
 
 @pytest.fixture
-def sign_in(workshop, open_client):
-    """Sign a fresh owner's device in with these headers; returns the answer's cookie and client."""
+def answered(workshop, open_client):
+    """Sign a fresh owner's device in with these headers; returns the answer and the client."""
     phone = workshop.enrol("owner")
     app = open_client().app
 
@@ -24,7 +24,19 @@ def sign_in(workshop, open_client):
         form = {"device": phone.id, "nonce": nonce, "signature": phone.sign(message)}
         answer = browser.post("/api/session", json=form, **at)
         assert answer.status_code == 200, answer.json
-        return answer.headers["Set-Cookie"], browser
+        return answer, browser
+
+    return attempt
+
+
+@pytest.fixture
+def sign_in(answered):
+    """As `answered`; returns the answer's cookie, of which there is one, and the client."""
+
+    def attempt(*how, **headers):
+        answer, browser = answered(*how, **headers)
+        (cookie,) = answer.headers.getlist("Set-Cookie")
+        return cookie, browser
 
     return attempt
 
@@ -45,7 +57,25 @@ def test_a_page_on_loopback_http_gets_a_plain_cookie_that_no_script_reads(sign_i
     assert asks(browser, cookie.partition(";")[0], page) == 200
 
 
+def test_a_page_at_a_name_below_localhost_gets_both_and_either_signs_it_in(answered):
+    """As the demo's doors have: WebKit takes no Secure cookie there, other browsers guard it."""
+    page = "http://mechanic.localhost:8437"
+    answer, browser = answered(page, Origin=page)
+    cookies = answer.headers.getlist("Set-Cookie")
+    assert {one.partition("=")[0] for one in cookies} == {COOKIE, LOOPBACK_COOKIE}
+    assert all("HttpOnly" in one and "Domain" not in one for one in cookies)
+    brought = [one.partition(";")[0] for one in cookies]
+    assert [asks(browser, one, page) for one in brought] == [200, 200]
+    said = {"Cookie": "; ".join(brought), "Origin": page}
+    left = browser.delete("/api/session", base_url=page, environ_overrides=HERE, headers=said)
+    gone = {one.partition("=;")[0] for one in left.headers.getlist("Set-Cookie")}
+    assert gone == {COOKIE, LOOPBACK_COOKIE}
+    assert [asks(browser, one, page) for one in brought] == [401, 401]
+
+
 ELSEWHERE = {
+    "a name that ends alike": ({}, {"Origin": "http://evillocalhost"}),
+    "a name that begins alike": ({}, {"Origin": "http://mechanic.localhost.example"}),
     "a proxy on this machine that ends https": ({}, {"Origin": "https://weir.example"}),
     "a proxy that names itself": ({}, {"Origin": PAGE, "X_Forwarded_For": "203.0.113.9"}),
     "a proxy by RFC 7239": ({}, {"Origin": PAGE, "Forwarded": "for=203.0.113.9;proto=https"}),

@@ -109,8 +109,10 @@ def test_a_file_that_goes_bad_under_an_unchanged_name_is_read_again_after_a_whil
     """A failing disk changes no times: what was found is remembered for minutes, not for ever."""
     blobs, read = workshop.store.blobs, []
     real = file_sha256
-    monkeypatch.setattr("twoturns.store.blobs.file_sha256", lambda f: read.append(1) or real(f))
-    clock = iter([0.0, 599.0, 600.0])
+    monkeypatch.setattr(
+        "twoturns.store.blob_folder.file_sha256", lambda f: read.append(1) or real(f)
+    )
+    clock = iter([0.0, 599.0, 600.0, 600.0])
     monkeypatch.setattr("time.monotonic", lambda: next(clock))
     assert [blobs.check(SHA) for _ in range(3)] == ["whole"] * 3
     assert len(read) == 2

@@ -1,15 +1,17 @@
 """The desk: what needs eyes first, out of the fold and the workshop's statements."""
 
+import sqlite3
 from datetime import timedelta
 
 import pytest
 
+from twoturns.store import scrub, summaries
 from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish
 from twoturns.store.database import Database
 from twoturns.store.desk import desk as desk_of
 from twoturns.store.summaries import MOST_LOOKS_AWAY, Folding, Lull, fill, keep, renew
-from workshop import NOON, opening, private_value, tiny_bundle, uuid7
+from workshop import NOON, opening, private_value, ref, tiny_bundle, uuid7
 
 
 class Jobs:
@@ -79,6 +81,46 @@ def test_what_needs_eyes_comes_first(jobs):
     assert by_job[closed]["state"] == "closed"
 
 
+def test_a_finding_asks_for_eyes_until_the_customer_has_refused_it_or_it_is_settled(jobs):
+    job, plain = jobs.open(), jobs.open()
+    words = private_value("words", "oil at the seal")
+    noted = jobs.phone.write("finding.noted", {"step": "lock_in", "words": ref(words)}, job)
+    jobs.workshop.push(noted, blobs=(words,))
+
+    def findings():
+        lines = {line["job"]: line["findings"] for line in jobs.desk()}
+        assert lines.pop(plain) == 0
+        return lines[job]
+
+    assert [line["job"] for line in jobs.desk()] == [job, plain]
+    assert findings() == 1
+    said = {"finding": noted.id, "how": "call"}
+    jobs.say("finding.answered", {**said, "answer": "no"}, job)
+    assert findings() == 0
+    jobs.say("finding.answered", {**said, "answer": "yes"}, job)
+    assert findings() == 1
+    jobs.say("finding.settled", {"finding": noted.id, "how": "done"}, job)
+    assert findings() == 0
+
+
+def test_a_line_says_who_is_on_a_job_when_it_is_promised_and_why_it_rests(jobs):
+    job = jobs.open()
+    (line,) = jobs.desk()
+    assert (line["planned"], line["parked"]) == (None, None)
+    promised = "2026-11-25T15:00:00.000Z"
+    jobs.say("job.planned", {"promised": promised}, job)
+    jobs.say("job.parked", {"why": "part", "part": "seal 4.2"}, job)
+    (line,) = jobs.desk()
+    assert line["planned"] == {"person": None, "promised": promised, "twice": False}
+    assert line["parked"] == {"why": "part", "part": "seal 4.2"}
+    owners = {"person": jobs.owner.person}
+    jobs.say("job.planned", owners, job, by=jobs.owner)  # who had not heard of that
+    jobs.say("job.resumed", {}, job)
+    (line,) = jobs.desk()
+    assert line["planned"]["twice"]
+    assert line["parked"] is None
+
+
 def test_the_line_follows_the_job_and_is_not_folded_twice(jobs, monkeypatch):
     job = jobs.open()
     (before,) = jobs.desk()
@@ -115,6 +157,46 @@ def test_a_job_that_changes_while_it_is_folded_is_folded_once_more(jobs, monkeyp
     assert renew(store, set()) == 1
     assert jobs.desk()[0]["done"] == 1
     assert renew(store, set()) == 0
+
+
+def test_a_job_that_cannot_be_folded_takes_no_other_with_it(jobs, monkeypatch, caplog):
+    """What nobody foresaw, of one job's entries, ends no desk, no list and no thread."""
+    bad, good = jobs.open(), jobs.open()
+    store, given_up, folded = jobs.workshop.store, set(), summaries.log_of
+
+    def log_of(records):
+        if any(one.entry.job == bad for _, one, _ in records):
+            raise OverflowError("a figure of 400 digits")
+        return folded(records)
+
+    monkeypatch.setattr(summaries, "log_of", log_of)
+    assert {line["job"]: line["codes"] for line in jobs.desk()} == {bad: ["not-folded"], good: []}
+    assert f"job {bad} cannot be folded" in caplog.text
+    assert renew(store, given_up) == 2
+    assert renew(store, given_up) == 0  # until it changes
+    assert [one["job"] for one in store.views.unfolded()] == [bad]
+    monkeypatch.undo()
+    assert {line["job"]: line["codes"] for line in jobs.desk()} == {bad: [], good: []}
+
+
+@pytest.mark.parametrize("error", [sqlite3.OperationalError("disk I/O error"), KeyError("job")])
+def test_a_look_that_ends_ends_no_thread(jobs, monkeypatch, caplog, error):
+    job, renewing = jobs.open(), summaries.Renewing(jobs.workshop.store)
+
+    def ends(*_):
+        raise error
+
+    for module, ended in ((summaries, "renew"), (scrub, "is_due")):
+        monkeypatch.setattr(module, ended, ends)
+    for _ in range(3):
+        renewing.look()
+    scrub.look(jobs.workshop.store, lambda: jobs.workshop.now)
+    assert "folding for the desk stopped" in caplog.text
+    assert "reading the blobs through stopped" in caplog.text
+    monkeypatch.undo()
+    renewing.look()
+    assert [one["job"] for one in jobs.workshop.store.views.unfolded()] == []
+    assert [line["job"] for line in jobs.desk()] == [job]
 
 
 def test_a_job_without_its_procedure_is_folded_when_that_comes(workshop, open_client):
@@ -162,11 +244,18 @@ def test_a_recall_shows_on_a_job_long_approved(jobs):
     jobs.say("part.fitted", part, job)
     jobs.approve(job)
     assert [line["job"] for line in jobs.desk()] == [other, job]
-    jobs.say("lot.recalled", {"lot": "L1", "because": "teeth shear"}, by=jobs.owner)
+    stated = recall(jobs, "L1")
     lines = jobs.desk()
     assert [line["job"] for line in lines] == [job, other]
     assert lines[0]["notices"] == [
-        {"code": "lot-recalled", "message": "lot L1 is recalled: teeth shear", "lot": "L1"}
+        {
+            "code": "lot-recalled",
+            "message": "lot L1 is recalled: teeth shear",
+            "lot": "L1",
+            "tool": None,
+            "of": stated,
+            "until": None,
+        }
     ]
 
 
@@ -174,9 +263,9 @@ BELT = {"step": "belt_on", "name": "belt", "part": "belt"}
 WHY = {"blob": "c" * 64}
 
 
-def recall(jobs: Jobs, lot: str) -> str:
-    said = jobs.say("lot.recalled", {"lot": lot, "because": "teeth shear"}, by=jobs.owner)
-    return said.id
+def recall(jobs: Jobs, lot: str, **more: str) -> str:
+    body = {"lot": lot, "because": "teeth shear", **more}
+    return jobs.say("lot.recalled", body, by=jobs.owner).id
 
 
 def notice_codes(jobs: Jobs) -> list[str]:
@@ -225,11 +314,9 @@ def test_what_was_finished_or_approved_against_a_recall_stands_on_top(jobs):
     assert [line["job"] for line in lines] == [against, before, clean]
     codes = [[one["code"] for one in line["notices"]] for line in lines]
     assert codes == [["closed-against-recall", "lot-recalled"], ["lot-recalled"], []]
-    assert lines[0]["notices"][0] == {
-        "code": "closed-against-recall",
-        "message": "finished against the recall of lot L1: teeth shear",
-        "lot": "L1",
-    }
+    said = lines[0]["notices"][0]
+    assert said["message"] == "finished against the recall of lot L1: teeth shear"
+    assert (said["lot"], said["of"]) == ("L1", lines[1]["notices"][0]["of"])
     jobs.approve(against)  # by an older app: it is kept, and told
     assert "approved-against-recall" in [one["code"] for one in jobs.desk()[0]["notices"]]
 
@@ -293,6 +380,122 @@ def test_a_tool_out_of_calibration_on_the_day_shows(jobs):
     jobs.say("tool.calibrated", {**late, "on": "2026-11-01"}, by=jobs.owner)
     (line,) = jobs.desk()
     assert line["notices"] == []
+
+
+def test_a_recall_stands_until_the_owner_says_that_it_was_replaced(jobs):
+    job = jobs.open()
+    jobs.say("part.fitted", BELT | {"lot": "L1"}, job)
+    stated = recall(jobs, "L1")
+    jobs.say("recall.followed", {"of": stated, "how": "replaced"}, job)  # a mechanic may not
+    assert "lot-recalled" in notice_codes(jobs)
+    jobs.owner.heads[job] = jobs.phone.heads[job]
+    jobs.say("recall.followed", {"of": stated, "how": "told"}, job, by=jobs.owner)
+    assert "lot-recalled" in notice_codes(jobs)
+    jobs.say("recall.followed", {"of": stated, "how": "replaced"}, job, by=jobs.owner)
+    assert notice_codes(jobs) == []
+
+
+def test_what_is_to_be_followed_up_by_a_day_comes_first(jobs):
+    changed, old, dated = (jobs.open() for _ in range(3))
+    jobs.approve(changed)
+    jobs.say("step.done", {"step": "lock_in", "proof": []}, changed)
+    jobs.say("part.fitted", BELT | {"lot": "L1"}, old)
+    jobs.say("part.fitted", BELT | {"lot": "L2"}, dated)
+    jobs.approve(dated)
+    recall(jobs, "L1")
+    recall(jobs, "L2", until="2026-12-01")
+    lines = jobs.desk()
+    assert [line["job"] for line in lines] == [dated, changed, old]
+    assert lines[0]["notices"][0]["until"] == "2026-12-01"
+
+
+READ = {"step": "belt_on", "name": "t", "value": "26", "unit": "N·m", "tool": "tw 2"}
+READ |= {"low": "24.96", "high": "27.04"}
+FOUND = {"tool": "TW-2", "on": "2026-11-24", "unit": "N·m", "allowed_percent": "4"}
+FOUND |= {"points": [{"nominal": n, "found": f} for n, f in (("20", "18.2"), ("100", "91"))]}
+
+
+def test_a_wrench_found_out_shows_on_a_job_long_approved_until_it_is_settled(jobs):
+    other, job = jobs.open(), jobs.open()
+    jobs.say("reading.taken", READ, job)
+    jobs.say("reading.taken", READ | {"low": "20"}, other)  # inside its limits all the same
+    jobs.approve(job)
+    check = jobs.say("tool.checked", FOUND, by=jobs.owner).id
+    lines = jobs.desk()
+    assert [(line["job"], line["notices"]) for line in lines] == [
+        (
+            job,
+            [
+                {
+                    "code": "tool-found-out",
+                    "message": "TW-2 was found out on 2026-11-24: it delivered 9 % less than it"
+                    " was set to",
+                    "lot": None,
+                    "tool": "TW-2",
+                    "of": check,
+                    "until": None,
+                }
+            ],
+        ),
+        (other, []),
+    ]
+    jobs.owner.heads[job] = jobs.phone.heads[job]
+    jobs.say("recall.followed", {"of": check, "how": "retightened"}, job, by=jobs.owner)
+    assert [line["notices"] for line in jobs.desk()] == [[], []]
+
+
+def test_a_wrench_of_many_jobs_is_told_of_the_first_at_once_and_of_all_when_they_are_renewed(
+    jobs, monkeypatch
+):
+    monkeypatch.setattr("twoturns.store.desk.MOST_LOGS", 2)
+    for _ in range(4):
+        jobs.say("reading.taken", READ, jobs.open())
+    while renew(jobs.workshop.store, set()):
+        pass
+    jobs.say("tool.checked", FOUND, by=jobs.owner)
+    told = [bool(line["notices"]) for line in jobs.desk()]
+    assert (sum(told), len(told)) == (2, 4)
+    while renew(jobs.workshop.store, set()):
+        pass
+    assert all(line["notices"] for line in jobs.desk())
+
+
+def test_a_check_speaks_of_jobs_since_the_check_before_and_leaves_older_ones_alone(jobs):
+    old = jobs.open()
+    jobs.say("reading.taken", READ, old)
+    jobs.workshop.now += timedelta(days=400)
+    good = {"tool": "TW-2", "on": "2027-06-01", "due": "2028-06-01"}
+    jobs.say("tool.calibrated", good, by=jobs.owner)
+    new = jobs.open()
+    while renew(jobs.workshop.store, set()):
+        pass
+    jobs.say("reading.taken", READ, new)
+    while renew(jobs.workshop.store, set()):
+        pass
+    jobs.say("tool.checked", FOUND | {"on": "2027-12-20"}, by=jobs.owner)
+    asked = [row["job"] for row in jobs.workshop.store.views.unfolded()]
+    assert asked == [new]
+
+
+def test_a_good_check_before_ends_what_a_bad_one_doubts(jobs):
+    job = jobs.open()
+    jobs.say("reading.taken", READ, job)
+    jobs.say("tool.checked", FOUND | {"on": "2026-12-24"}, by=jobs.owner)
+    assert notice_codes(jobs) == ["tool-found-out"]
+    good = {"tool": "tw-2", "on": "2026-11-25", "due": "2027-11-25"}
+    jobs.say("tool.calibrated", good, by=jobs.owner)
+    assert notice_codes(jobs) == []
+
+
+def test_a_check_that_says_nonsense_doubts_all_and_breaks_nothing(jobs):
+    job = jobs.open()
+    jobs.say("reading.taken", READ, job)
+    points = [{"nominal": "0", "found": "-3"}]
+    jobs.say("tool.checked", FOUND | {"points": points}, by=jobs.owner)
+    (line,) = jobs.desk()
+    assert [one["message"] for one in line["notices"]] == [
+        "TW-2 was found out on 2026-11-24: what it delivered is no torque"
+    ]
 
 
 def pages(client, path: str, most: int) -> list[list[str]]:

@@ -5,19 +5,22 @@ Preconditions are those of RFC 9110, section 13.1; 428 is of RFC 6585, section 3
 """
 
 import io
+import json
 import time
 import zipfile
-from pathlib import Path
 
 import pytest
 
+from demo_procedures import ROADSIDE, VAN, loaded, text_of, written_of
 from photos import photo
+from tiny_block import FILES, written_with
 from tiny_procedure import TINY_SOURCE
-from twoturns.procedure.compile.bundle import load
+from twoturns.procedure.blocks.library import library
+from twoturns.procedure.language import source
+from twoturns.procedure.language.source import plain
 from twoturns.store.bundles import publish
 from workshop import NOON, Client
 
-ROADSIDE = Path(__file__).parents[3] / "demo_jobs" / "roadside-auxiliary-belt" / "procedure.yaml"
 pytestmark = pytest.mark.slow(6)
 DRAFT = "/api/drafts/tiny"
 NEW = {"If-None-Match": "*"}
@@ -164,13 +167,179 @@ def test_faults_of_a_source_are_told_at_their_places(owner):
     assert told["report"]["bundle"] is None
 
 
-def test_what_is_proved_is_handed_in_and_waits_for_an_owner(owner):
-    version = written(owner, ROADSIDE.read_text())
+MEASURED = {
+    "engine": "PL-8",
+    "belt": "96x8",
+    "wheels": ["crank:0,0:20t", "tensioner:-34,130:60mm:throw8", "cam:10,260:40t"],
+    "clockwise": True,
+}
+
+
+def test_a_draft_is_begun_out_of_measured_wheels(owner):
+    answer = owner.put("/api/drafts/stand-drive/begin", MEASURED, **NEW)
+    assert answer.status_code == 200, answer.json
+    text = owner.get("/api/drafts/stand-drive").json["text"]
+    assert text.count("id: stand_drive\n") == 1
+    assert "id: cam, label: CAM" in text
+    assert "blocks:" not in text
+    with_blocks = {**MEASURED, "blocks": ["workshop_job", "battery_off"]}
+    assert owner.put("/api/drafts/with-blocks/begin", with_blocks, **NEW).status_code == 200
+    assert "  battery_off:" in owner.get("/api/drafts/with-blocks").json["text"]
+    unknown = {**MEASURED, "blocks": ["../x"]}
+    assert owner.put("/api/drafts/unknown/begin", unknown, **NEW).status_code == 422
+    again = owner.put("/api/drafts/stand-drive/begin", MEASURED, **NEW)
+    assert (again.status_code, again.json["code"]) == (412, "draft-exists")
+
+
+@pytest.mark.parametrize(
+    "spoilt",
+    [
+        {"wheels": ["crank:0,0:20t", "cam:10,260:40t"]},
+        {"wheels": [*MEASURED["wheels"], "oil;rm"]},
+        {"wheels": ["crank:0,0:20t", "tensioner:-34,130:60mm:throw8", "cam:1.2.3,9:40t"]},
+        {"wheels": ["crank:0,0:20t", "tensioner:-34,130:60mm:throw8", "cam:10,2600:40t"]},
+        {"wheels": [f"crank:0,0:{'9' * 60}t", *MEASURED["wheels"][1:]]},
+        {"belt": "96"},
+        {"belt": f"{'9' * 400}x8"},
+    ],
+)
+def test_what_makes_no_drive_begins_no_draft(owner, spoilt):
+    answer = owner.put("/api/drafts/stand/begin", {**MEASURED, **spoilt}, **NEW)
+    assert (answer.status_code, answer.json["code"]) == (400, "bad-wheels"), answer.json
+    assert owner.get("/api/drafts").json["drafts"] == []
+
+
+def drive_of(name: str) -> dict:
+    """Return a demo's drive, as a reader of text has it."""
+    return plain(source.read(written_of(name).encode()).root)["drive"]
+
+
+def fit_of(owner: Client, block: dict) -> dict:
+    answer = owner.post("/api/drive", {"text": json.dumps({"drive": block})})  # JSON is YAML
+    assert answer.status_code == 200, answer.json
+    return answer.json
+
+
+def test_a_drive_says_how_its_belt_fits_and_what_it_states_otherwise(owner):
+    block = drive_of(VAN)
+    told = fit_of(owner, block)
+    assert told["fault"] is None
+    pitch = float(block["belt"]["pitch_mm"])
+    assert told["length_mm"] == f"{int(block['belt']['teeth']) * pitch:.2f}"
+    assert [wheel["id"] for wheel in told["wheels"]] == [one["id"] for one in block["wheels"]]
+    # Of a closed belt the wraps differ by one whole turn, those on the back against the others.
+    wraps = zip(block["wheels"], told["wheels"], strict=True)
+    signed = [(-1) ** (one["side"] == "outside") * float(wheel["wrap_deg"]) for one, wheel in wraps]
+    assert sum(signed) == pytest.approx(360, abs=0.5)  # plane geometry, no source
+    stated = [int(count["teeth"]) for count in block["counts"]]
+    assert [round(float(count["teeth"])) for count in told["counts"]] == stated
+
+    notch = next(one for one in block["wheels"] if "stud" in one)
+    assert min(abs(float(notch["notch_deg"]) - float(angle)) for angle in told["angles_deg"]) < 3
+    notch["notch_deg"] = "17"
+    told = fit_of(owner, block)
+    assert told["wheels"]
+    assert told["fault"]["hint"]
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda block: block.clear(),
+        lambda block: block.update(wheels="none"),
+        lambda block: block.update(wheels=[1, 2]),
+        lambda block: block.update(wheels=block["wheels"] * 9),
+        lambda block: block["belt"].update(teeth=["140"]),
+        lambda block: block["belt"].update(teeth="9" * 400),
+        lambda block: block["wheels"][1].update(at=["1e9", "nan"]),
+        lambda block: block["wheels"][0].update(teeth={}),
+        lambda block: block.update(counts=[[]]),
+        lambda block: block.update(counts=[{"from": "crank", "to": []}]),
+    ],
+)
+def test_what_is_no_drive_is_told_and_breaks_nothing(owner, spoil):
+    block = drive_of(VAN)
+    spoil(block)
+    assert fit_of(owner, block)["fault"]["message"]
+
+
+def test_a_text_without_a_drive_is_told(owner):
+    for text in ("", "drive: none", "a: [", "- drive", "id: x"):
+        told = owner.post("/api/drive", {"text": text})
+        assert told.json["fault"]["hint"], told.json
+        assert told.json["wheels"] == []
+
+
+def test_an_engine_code_is_no_text_that_ends_its_line(owner):
+    for engine in ("", "PL-8\nid: x", "a" * 65, "x}"):
+        answer = owner.put("/api/drafts/stand/begin", {**MEASURED, "engine": engine}, **NEW)
+        assert answer.status_code == 422
+
+
+def test_a_draft_under_another_name_takes_its_pictures_and_blocks_along(owner):
+    version = written(owner)
+    put = owner.put_bytes(f"{DRAFT}/pictures/notch.jpg", photo(), **read_as(version))
+    assert put.status_code == 200
+    name = DRAFT.rpartition("/")[2]
+    copy = {"text": "id: mine\n", "beside": name}
+    assert owner.put("/api/drafts/copy", copy, **NEW).status_code == 200
+    assert owner.get("/api/drafts/copy").json["text"] == "id: mine\n"
+    picture = owner.get("/api/drafts/copy/pictures/notch.jpg")
+    assert picture.data == photo()
+    for beside, code in (("nobody", 404), ("../x", 422)):
+        answer = owner.put("/api/drafts/other", {"text": "", "beside": beside}, **NEW)
+        assert answer.status_code == code
+
+
+def test_the_blocks_say_what_they_ask_for(owner):
+    told = {one["block"]: one for one in owner.get("/api/blocks").json["blocks"]}
+    assert set(told) == set(library())
+    mount = told["engine_mount"]
+    assert mount["because"]
+    assert {"id", "title"} == mount["steps"][0].keys()
+    (torque,) = [one for one in mount["fill_in"] if one["name"] == "mount_torque"]
+    assert (torque["kind"], torque["unit"], torque["may_lack"]) == ("figure", "N·m", False)
+    (name,) = [one for one in mount["fill_in"] if one["name"] == "mount"]
+    assert name["may_lack"]  # it is called something where nothing is filled in
+    (locks,) = [one for one in told["locks"]["fill_in"] if one["name"] == "locks"]
+    assert locks["kind"] == "list"
+    assert {"name": "lock", "kind": "name"} in locks["of"]
+    assert torque["of"] == []
+
+
+def test_a_fault_of_a_block_is_told_with_its_line_there_and_here(owner):
+    written(owner, TINY_SOURCE.replace("phases:\n", "blocks:\n  battery_off: {}\nphases:\n"))
+    found = [one for one in checked(owner)["report"]["findings"] if one["block"]]
+    assert found
+    assert {one["block"]["block"] for one in found} == {"battery_off"}
+    assert all(one["line"] and one["block"]["line"] > 1 for one in found)
+
+
+def test_a_draft_brings_its_own_blocks_and_keeps_them_as_it_is_written(owner):
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("mine/procedure.yaml", "id: tiny\n")
+        archive.writestr("mine/blocks/lock_and_belt.yaml", FILES["lock_and_belt.yaml"])
+    version = owner.put_bytes(f"{DRAFT}/zip", out.getvalue(), **NEW).json["version"]
+    owner.put(DRAFT, {"text": written_with()}, **read_as(version))
+    report = checked(owner)["report"]
+    assert report["bundle"], report["findings"]
+    (taken,) = json.loads(report["bundle"])["blocks"]
+    assert (taken["id"], taken["edition"]) == ("lock_and_belt", 3)
+
+
+def test_what_is_proved_is_handed_in_and_waits_for_an_owner(workshop, owner):
+    version = written(owner, text_of(ROADSIDE))
     unchecked = owner.post(f"{DRAFT}/hand-in", {}, **read_as(version))
     assert (unchecked.status_code, unchecked.json["code"]) == (409, "not-proved")
     report = checked(owner)["report"]
     assert (report["findings"], report["version"]) == ([], version)
     assert report["states"] > 500
+    house = workshop.folder / "house.yaml"
+    house.write_text("instead: {}\n")  # proved by other words than the workshop's of now
+    by_others = owner.post(f"{DRAFT}/hand-in", {}, **read_as(version))
+    assert (by_others.status_code, by_others.json["code"]) == (409, "not-proved")
+    house.unlink()
     handed = owner.post(f"{DRAFT}/hand-in", {}, **read_as(version))
     assert handed.json == {"bundle": report["sha256"], "is_new": True}
     (offer,) = owner.get("/api/offers").json["offers"]
@@ -184,7 +353,7 @@ def test_what_is_proved_is_handed_in_and_waits_for_an_owner(owner):
 
 
 def test_what_leads_nowhere_comes_with_a_way_there_and_is_not_handed_in(owner):
-    version = written(owner, without_step(ROADSIDE.read_text(), "secure_again"))
+    version = written(owner, without_step(text_of(ROADSIDE), "secure_again"))
     report = checked(owner)["report"]
     assert report["bundle"].startswith("{")
     (first, *_) = [one for one in report["findings"] if one["way"]]
@@ -196,8 +365,8 @@ def test_what_leads_nowhere_comes_with_a_way_there_and_is_not_handed_in(owner):
 
 
 def test_what_an_edition_would_change_is_said_before_it_is_handed_in(workshop, owner):
-    publish(workshop.store, load(ROADSIDE.parent), NOON)
-    source = ROADSIDE.read_text().replace("edition: 1", "edition: 2", 1)
+    publish(workshop.store, loaded(ROADSIDE), NOON)
+    source = text_of(ROADSIDE).replace("edition: 1", "edition: 2", 1)
     written(owner, source.replace("new bolt, 31 N·m", "new bolt, 32 N·m", 1))
     assert owner.get(f"{DRAFT}/changes").json["code"] == "not-proved"  # nothing was checked
     checked(owner)

@@ -9,6 +9,7 @@ import pytest
 
 from twoturns.bag.verify import verify
 from twoturns.ledger import bodies, entry, fields
+from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.compiled import compiled
 from twoturns.ledger.record import parse
 from twoturns.procedure.compile.bundle import canonical
@@ -145,7 +146,7 @@ def test_what_an_owner_erased_before_they_held_counts_and_after_it_does_not(olde
 def test_a_new_workshop_begins_with_them(workshop):
     workshop.enrol("mechanic")
     first = parse(workshop.store.database.rows(RECORDS)[0]["record"]).entry
-    assert first.body["edition"] == 2
+    assert first.body["edition"] == EDITION
     assert workshop.store.ledger.size() == 3
 
 

@@ -4,8 +4,10 @@ from datetime import timedelta
 
 import pytest
 
-from twoturns.web.serve import erase_what_is_due
+from twoturns.web.duties import erase_what_is_due
 from workshop import private_value, ref
+
+pytestmark = pytest.mark.both_ledgers
 
 WHY = {"reason": "the customer asked", "basis": "GDPR 17(1)(b)"}
 
@@ -59,7 +61,7 @@ def test_serving_carries_out_what_is_due_and_goes_on_after_a_fault(
     value = private_value("words", "too much")
     ordered(workshop, owners[0], value)
     app = open_client(owners[0]).app
-    store = app.extensions["twoturns"]
+    store = app.extensions["twoturns"].served.store
     carry_out, beats = store.erasing.carry_out_orders, []
 
     def first_fails(now):
@@ -75,6 +77,6 @@ def test_serving_carries_out_what_is_due_and_goes_on_after_a_fault(
 
     monkeypatch.setattr(store.erasing, "carry_out_orders", first_fails)
     with pytest.raises(KeyboardInterrupt):
-        erase_what_is_due(app, sleep)
+        erase_what_is_due(store, lambda: workshop.now, sleep)
     assert beats == [True, True, False]
     assert "orders to erase wait" in caplog.text

@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from twoturns.cli import main
 from twoturns.ledger.bodies import WORKSHOP_KINDS
 from twoturns.store import events
+from twoturns.store.statement_events import STATEMENTS
 from workshop import Client, uuid7
 
 
@@ -70,7 +71,7 @@ def test_erasures_keys_and_refused_lines_are_told(workshop, open_client, told):
 
 def test_every_statement_about_keys_devices_and_erasing_is_told():
     watched = ("workshop.", "recovery.", "device.", "work.", "erasure.", "blob.erased")
-    assert {kind for kind in WORKSHOP_KINDS if kind.startswith(watched)} <= events.STATEMENTS.keys()
+    assert {kind for kind in WORKSHOP_KINDS if kind.startswith(watched)} <= STATEMENTS.keys()
 
 
 def test_no_secret_and_no_word_that_somebody_wrote_is_in_them(workshop, told, open_client):

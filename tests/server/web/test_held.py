@@ -13,7 +13,9 @@ from twoturns.store import book
 from twoturns.store.bundles import publish
 from twoturns.store.gather import gather
 from twoturns.web import limits
-from workshop import opening, private_value, ref, tiny_bundle, uuid7
+from workshop import opening, private_value, ref, rows_of_table, tiny_bundle, uuid7
+
+pytestmark = pytest.mark.both_ledgers
 
 
 class Cast:
@@ -160,14 +162,20 @@ def test_an_acceptance_that_came_first_holds(cast):
     assert late.id in cast.pull(cast.others)[0]
 
 
-def test_what_is_held_back_counts_in_the_bag_with_its_standing(workshop):
+def revoked_after_opening(workshop):
+    """Return an owner, a device revoked after it opened a job, the job, its entry, its VIN."""
     bundle = tiny_bundle()
     publish(workshop.store, bundle, workshop.now)
     owner, lost = workshop.enrol("owner"), workshop.enrol("mechanic")
     vin, plate, job = private_value("vin", "TT1"), private_value("plate", "W1"), uuid7()
-    said = lost.write("job.opened", opening(vin, plate, bundle=bundle.sha256), job)
-    workshop.push(said, blobs=(vin, plate))
+    opened = lost.write("job.opened", opening(vin, plate, bundle=bundle.sha256), job)
+    workshop.push(opened, blobs=(vin, plate))
     workshop.push(owner.write("device.revoked", {"device": lost.id, "because": "lost"}))
+    return owner, lost, job, opened, vin
+
+
+def test_what_is_held_back_counts_in_the_bag_with_its_standing(workshop):
+    owner, lost, job, _, vin = revoked_after_opening(workshop)
     late = lost.write("note.added", {"text": ref(vin)}, job)
     workshop.push(late)
     ruling = owner.write("work.refused", {"entries": [late.id], "because": "not ours"})
@@ -247,10 +255,9 @@ def test_a_rebuild_holds_back_the_same(cast, workshop):
     cast.rule("work.accepted", late[1])
     cast.rule("work.refused", late[2])
     tables = ("entries", "jobs", "workers", "heads", "refused", "shut")
-    db = workshop.store.database.connection()
-    before = {table: list(db[table].rows) for table in tables}
+    before = {table: rows_of_table(workshop.store, table) for table in tables}
     workshop.store.rebuild()
-    assert {table: list(db[table].rows) for table in tables} == before
+    assert {table: rows_of_table(workshop.store, table) for table in tables} == before
 
 
 def in_bag(workshop, job):
@@ -262,13 +269,7 @@ def in_bag(workshop, job):
 
 def test_a_thief_takes_nothing_out_of_evidence_that_was_written_before(workshop):
     """Reproduced: numbered anew from 1 with the stolen key, all honest work was forked at once."""
-    bundle = tiny_bundle()
-    publish(workshop.store, bundle, workshop.now)
-    owner, lost = workshop.enrol("owner"), workshop.enrol("mechanic")
-    vin, plate, job = private_value("vin", "TT1"), private_value("plate", "W1"), uuid7()
-    honest = lost.write("job.opened", opening(vin, plate, bundle=bundle.sha256), job)
-    workshop.push(honest, blobs=(vin, plate))
-    workshop.push(owner.write("device.revoked", {"device": lost.id, "because": "stolen"}))
+    owner, lost, job, honest, _ = revoked_after_opening(workshop)
     lost.seq, lost.heads = 0, {}
     lies = [lost.write("job.taken", {}, uuid7()) for _ in range(4)]
     assert workshop.push(*lies).held == {one.id: "doubted" for one in lies}

@@ -25,7 +25,7 @@ def test_a_server_whose_key_was_recovered_elsewhere_says_so_and_takes_nothing(
     old = (workshop.folder / KEY_FILE).read_bytes()
     recover(workshop.store, PAPER, then=NEXT, size=None, now=NOON)
     (workshop.folder / KEY_FILE).write_bytes(old)
-    running = client.app.extensions["twoturns"]
+    running = client.app.extensions["twoturns"].served.store
     running.keyring._held = None  # as in a process that has just begun
     size = running.ledger.size()
     said = phone.write("lot.recalled", {"lot": "L1", "because": "x"})

@@ -93,7 +93,7 @@ def test_a_device_opens_jobs_up_to_a_day_s_worth_and_an_owner_s_brings_all(
     workshop, open_client, monkeypatch
 ):
     few = limits.Allowance(
-        "too-many-jobs", 2, 2 / limits.DAY, "this device has opened 2 jobs today"
+        "too-many-jobs", 2, 2 / limits.DAY, "this device has opened 2 jobs today", "jobs"
     )
     monkeypatch.setattr("twoturns.web.entries.JOBS", few)
     phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
@@ -113,7 +113,9 @@ def test_a_device_opens_jobs_up_to_a_day_s_worth_and_an_owner_s_brings_all(
 
 @pytest.mark.parametrize("kind", ["job.taken", "zz.zz"])
 def test_any_entry_into_a_job_that_is_not_here_begins_one(workshop, open_client, monkeypatch, kind):
-    few = limits.Allowance("too-many-jobs", 2, 2 / limits.DAY, "this device has begun 2 jobs today")
+    few = limits.Allowance(
+        "too-many-jobs", 2, 2 / limits.DAY, "this device has begun 2 jobs today", "jobs"
+    )
     monkeypatch.setattr("twoturns.web.entries.JOBS", few)
     phone = workshop.enrol("mechanic")
     client, jobs = open_client(phone), [uuid7() for _ in range(3)]
@@ -162,7 +164,9 @@ def test_what_a_device_sends_in_a_day_is_bounded_begun_or_finished(
 ):
     phone = workshop.enrol("mechanic")
     client = open_client(phone)
-    few = limits.Allowance("device-quota", 1000, 1000 / limits.DAY, "this device has sent 1 kB")
+    few = limits.Allowance(
+        "device-quota", 1000, 1000 / limits.DAY, "this device has sent 1 kB", "bytes"
+    )
     monkeypatch.setattr("twoturns.web.uploads.BYTES", few)
     one, two, three = (bytes([n]) * 400 for n in (1, 2, 3))
     begin(client, one)
@@ -182,7 +186,7 @@ def test_what_a_device_sends_in_a_day_is_bounded_begun_or_finished(
 def test_private_values_and_entries_go_on_when_the_photos_must_wait(
     workshop, open_client, monkeypatch
 ):
-    none = limits.Allowance("device-quota", 0, 1, "nothing left")
+    none = limits.Allowance("device-quota", 0, 1, "nothing left", "bytes")
     monkeypatch.setattr("twoturns.web.uploads.BYTES", none)
     phone = workshop.enrol("mechanic")
     client, value = open_client(phone), private_value("words", "tight")

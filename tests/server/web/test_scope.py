@@ -13,6 +13,8 @@ from twoturns.store.bundles import publish
 from twoturns.store.gather import gather
 from workshop import opening, private_value, ref, tiny_bundle, uuid7
 
+pytestmark = pytest.mark.both_ledgers
+
 
 class Scene:
     """Two jobs, a week apart, with a VIN, a plate and a note each."""

@@ -77,6 +77,23 @@ export interface Row {
 }
 """
     )
+    document["components"]["schemas"]["Row"] = {
+        "x-extends": "Other",
+        "properties": {**other["properties"], "more": {"type": "string"}},
+        "required": ["more"],
+    }
+    assert types.source(document).endswith(
+        """
+export interface Other {
+  yes?: boolean
+}
+
+export interface Row extends Other {
+  more: string
+}
+"""
+    )
+    document["components"]["schemas"]["Row"] = row
     row["properties"]["one"] = {"type": "object"}
     with pytest.raises(ValueError, match="new here"):
         types.source(document)

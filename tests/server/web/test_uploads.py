@@ -12,7 +12,7 @@ from photos import photo
 from twoturns.bag import picture
 from twoturns.ledger import checkpoint, record, tree
 from twoturns.store import files
-from twoturns.store.uploads import Uploads
+from twoturns.store.upload_folder import UploadFolder
 from workshop import Client, Workshop, clients
 
 PHOTO = bytes(range(256)) * 400
@@ -274,8 +274,8 @@ def test_half_an_upload_of_what_was_erased_is_not_finished(workshop, client):
 
 def test_what_is_erased_while_its_last_piece_comes_in_does_not_stay(workshop, client, monkeypatch):
     begin(client)
-    finish = Uploads.finish
-    monkeypatch.setattr(Uploads, "forget", lambda *_: None)  # the half is held by the request
+    finish = UploadFolder.finish
+    monkeypatch.setattr(UploadFolder, "forget", lambda *_: None)  # the half is held by the request
 
     def finish_and_erase(uploads, device, sha256):
         # The erasure is carried out before the file has its place, so it finds none.
@@ -283,7 +283,7 @@ def test_what_is_erased_while_its_last_piece_comes_in_does_not_stay(workshop, cl
         workshop.store.ledger.state("blob.erased", body, workshop.now)
         finish(uploads, device, sha256)
 
-    monkeypatch.setattr(Uploads, "finish", finish_and_erase)
+    monkeypatch.setattr(UploadFolder, "finish", finish_and_erase)
     assert patch(client, PHOTO, 0).status_code == 410
     assert not workshop.store.blobs.has(SHA)
     assert workshop.store.views.kept_at(SHA) is None
@@ -358,7 +358,7 @@ def test_a_photo_that_is_kept_has_its_thumbnail_before_anybody_asks(workshop, cl
     begin(client, data)
     patch(client, data[:1000], 0, sha256)
     patch(client, data[1000:], 1000, sha256)
-    client.app.extensions["twoturns"].thumbnails.make_next()
+    client.app.extensions["twoturns"].served.store.thumbnails.make_next()
     monkeypatch.setattr(picture, "copy_at_most", lambda *_: pytest.fail("made again"))
     small = workshop.store.thumbnails.of(sha256)
     assert small is not None

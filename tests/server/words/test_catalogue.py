@@ -31,11 +31,6 @@ def name_of(path: Path) -> str:
     return path.relative_to(SERVER).as_posix()
 
 
-MODULES = {
-    name_of(path): ast.parse(path.read_text())
-    for path in sorted(SERVER.rglob("*.py"))
-    if SERVER / "words" not in path.parents
-}
 CATALOGUES = {
     path.relative_to(CATALOGUE).with_suffix("").as_posix(): path.read_text()
     for path in sorted(CATALOGUE.rglob("*.py"))
@@ -43,19 +38,29 @@ CATALOGUES = {
 }
 
 
-def test_no_sentence_stands_in_a_module():
+@pytest.fixture(scope="module")
+def modules():
+    """Every module that may say something, parsed: by its path."""
+    return {
+        name_of(path): ast.parse(path.read_text())
+        for path in sorted(SERVER.rglob("*.py"))
+        if SERVER / "words" not in path.parents
+    }
+
+
+def test_no_sentence_stands_in_a_module(modules):
     found = [
         f"{name}:{line}: {text}"
-        for name, tree in MODULES.items()
+        for name, tree in modules.items()
         if name not in NOT_SAID
         for line, text in sentences_in(tree)
     ]
     assert found == []
 
 
-def test_nothing_on_the_list_is_gone_or_needs_not_be_there():
+def test_nothing_on_the_list_is_gone_or_needs_not_be_there(modules):
     assert [
-        name for name in NOT_SAID if name not in MODULES or not sentences_in(MODULES[name])
+        name for name in NOT_SAID if name not in modules or not sentences_in(modules[name])
     ] == []
 
 
@@ -121,9 +126,9 @@ def taken_by(tree: ast.Module) -> Iterator[str]:
             yield f"{places[named.id]}: {node.attr}"
 
 
-def test_no_sentence_stands_in_the_catalogue_that_nobody_says():
+def test_no_sentence_stands_in_the_catalogue_that_nobody_says(modules):
     """Of a place that is shared, the phone may be the one that says it."""
-    taken = {key for tree in MODULES.values() for key in taken_by(tree)}
+    taken = {key for tree in modules.values() for key in taken_by(tree)}
     unsaid = [key for key in SENTENCES if key.split(".")[0] not in taken]
     assert [key for key in unsaid if not is_said_by_the_phone(*key.split(": "))] == []
 
@@ -174,9 +179,9 @@ def lacks(call: ast.Call, places: dict[str, str]) -> set[str]:
     return has - given if isinstance(first, ast.Subscript) else has ^ given
 
 
-def test_each_sentence_is_given_the_arguments_that_it_has():
+def test_each_sentence_is_given_the_arguments_that_it_has(modules):
     wrong = []
-    for name, tree in MODULES.items():
+    for name, tree in modules.items():
         places = imported(tree)
         calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call) and node.args]
         said = [one for one in calls if isinstance(one.func, ast.Name) and one.func.id == "t"]

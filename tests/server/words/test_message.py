@@ -5,16 +5,12 @@ Sentences with arguments, against ICU's own examples and CLDR's samples of plura
 `intl-messageformat`.
 """
 
-import json
-from pathlib import Path
-
 import pytest
 
+from ledger_vectors import vectors
 from twoturns.words.message import MessageError, english, format_message, parse, t
 
-VECTORS = json.loads(
-    (Path(__file__).resolve().parents[2] / "vectors" / "messages.json").read_text()
-)
+VECTORS = vectors("messages")
 
 
 def polish(n: int) -> str:

@@ -1,14 +1,19 @@
-/** The audit: find a job, read it, trace a lot or a tool, check the ledger, take the evidence away. Nothing is written. */
+/** The audit: all jobs, one of them, samples, findings, a lot or a tool traced, the ledger; the evidence taken away. */
 import { Find } from '../office/find'
 import { goTo } from '../office/nav'
 import { PageHead, Shell } from '../office/shell'
 import { whereOf } from '../office/address'
 import { Damage, useFindings } from '../record/damage'
 import { JobPage } from '../record/job'
+import { Photos } from '../photos-later'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
-import { TakeAway } from './bag'
+import { Competence } from './competence'
+import { Findings, FindingsOfJob } from './findings'
+import { Jobs } from './jobs'
 import { Ledger } from './ledger'
+import { Samples } from './samples'
+import { Take } from './take'
 import { Trace } from './trace'
 import './audit.css'
 import * as words from '../../words/en/audit/index'
@@ -16,6 +21,10 @@ import { t } from '../../words/message'
 
 const PAGES = [
   { id: 'find', name: t(words.find) },
+  { id: 'jobs', name: t(words.jobs) },
+  { id: 'samples', name: t(words.samples) },
+  { id: 'findings', name: t(words.findings) },
+  { id: 'photos', name: t(words.photos) },
   { id: 'trace', name: t(words.trace) },
   { id: 'ledger', name: t(words.ledger) },
 ] as const
@@ -33,11 +42,21 @@ export function Audit(rooms: Rooms) {
             key={item}
             {...rooms}
             job={item}
-            under={(record) => <TakeAway {...rooms} record={record} />}
+            under={({ row }) => <Take {...rooms} jobs={[row.job]} />}
+            last={(record) => (
+              <>
+                <Competence {...rooms} record={record} />
+                <FindingsOfJob {...rooms} job={record.row.job} />
+              </>
+            )}
           />
         ) : (
           <FindPage {...rooms} />
         ))}
+      {page === 'photos' && <Photos {...rooms} room="audit" item={item} />}
+      {page === 'jobs' && <Jobs {...rooms} />}
+      {page === 'samples' && <Samples {...rooms} item={item} />}
+      {page === 'findings' && <Findings {...rooms} />}
       {page === 'trace' && <Trace {...rooms} item={item} />}
       {page === 'ledger' && <Ledger {...rooms} />}
     </Shell>

@@ -1,17 +1,20 @@
 /** From a lot or a tool to every job it went into: one line a job, as far as it has come. */
 import { useEffect, useState } from 'preact/hooks'
-import { useFitted, useStatements } from '../office/from-store'
+import { Older } from '../office/job-lines'
+import { useFoundJobs } from '../office/found-jobs'
+import { useStatements } from '../office/from-store'
+import { Heads } from '../office/heads'
+import { useLots } from '../office/lots-listed'
 import { isoDay, kmWords, timeWords } from '../../work/format'
 import { PageHead, TroubleLine } from '../office/shell'
 import { rowOfTool, toolsOf } from '../../work/statements'
 import { Checks } from '../office/checks'
-import type { Trouble } from '../../store'
 import { useSecret } from '../secret'
 import type { Rooms } from '../rooms'
-import { lotsOf } from '../../work/lots'
 import { recallOf, recallsOf } from '../../work/recalls'
 import { inOrder, itemOf, traceRow, tracedOf, type Traced, type TraceRow } from '../../work/trace'
-import { takeBag } from './bag'
+import { plateWords } from '../../work/vehicle-words'
+import { Take } from './take'
 import * as says from '../../words/en/audit/trace'
 import { t } from '../../words/message'
 
@@ -22,19 +25,20 @@ export function Trace({ item, ...rooms }: Rooms & { item: string | null }) {
 
 function ChooseTrace(rooms: Rooms) {
   const statements = useStatements(rooms)
-  const fitted = useFitted(rooms)
-  if (statements === null || fitted === null) return <p role="status">{t(says.readingTheJobs)}</p>
-  const lots = lotsOf(fitted, [])
-    .map(({ lot }) => lot)
-    .sort()
+  const { lines, trouble, older } = useLots(rooms)
+  if (statements === null || lines === null) return <p role="status">{t(says.readingTheJobs)}</p>
+  const lots = lines.filter(({ jobs }) => jobs > 0).map(({ lot }) => lot)
   const tools = toolsOf(statements, isoDay(new Date()))
   return (
     <>
       <PageHead>{t(says.title)}</PageHead>
+      <TroubleLine trouble={trouble} />
+      {trouble && <p class="d-text">{t(says.onlyOfJobsHere)}</p>}
       <div class="two-lists">
         <section>
           <h2 class="phase-head">{t(says.lotsFitted)}</h2>
           <Choices names={lots.map((lot) => ({ item: itemOf({ by: 'lot', name: lot }), words: lot }))} />
+          <Older older={older} label={t(says.moreLots)} />
         </section>
         <section>
           <h2 class="phase-head">{t(says.tools)}</h2>
@@ -65,11 +69,11 @@ function Choices({ names }: { names: readonly { item: string; words: string }[] 
   )
 }
 
-/** Read from the logs that are here: nothing the server says is taken for the trace. */
-function useTrace({ store }: Rooms, traced: Traced): readonly TraceRow[] | null {
+/** The workshop says in which jobs; what the lines say is read from the logs of these, brought and checked. */
+function useTrace({ store }: Rooms, traced: Traced, readable: number | null): readonly TraceRow[] | null {
   const [rows, setRows] = useState<readonly TraceRow[] | null>(null)
-  const changed = store.changed.value
   useEffect(() => {
+    if (readable === null) return undefined
     let gone = false
     const read = async () => {
       const found: TraceRow[] = []
@@ -84,16 +88,17 @@ function useTrace({ store }: Rooms, traced: Traced): readonly TraceRow[] | null 
     return () => {
       gone = true
     }
-  }, [store, traced, changed])
+  }, [store, traced, readable])
   return rows
 }
 
 function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
-  const rows = useTrace(rooms, traced)
+  const { coming, readable, trouble, older } = useFoundJobs(rooms, traced)
+  const rows = useTrace(rooms, traced, readable)
   const statements = useStatements(rooms) ?? []
   const recall = traced.by === 'lot' ? recallOf(recallsOf(statements), traced.name) : null
   const tool = traced.by === 'tool' ? rowOfTool(toolsOf(statements, isoDay(new Date())), traced.name) : null
-  if (rows === null) return <p role="status">{t(says.readingTheJobs)}</p>
+  if (rows === null) return <p role="status">{coming ? t(says.readingOf, coming) : t(says.readingTheJobs)}</p>
   const count = (least: number) => rows.filter(({ reach }) => reach >= least).length
   return (
     <>
@@ -112,15 +117,19 @@ function Traces({ traced, ...rooms }: Rooms & { traced: Traced }) {
           because: recall?.because ?? '',
         })}
       </p>
+      <TroubleLine trouble={trouble} />
+      {trouble && <p class="d-text">{t(says.onlyOfJobsHere)}</p>}
+      {older && <p class="d-text">{t(says.notAll)}</p>}
       {rows.length > 0 && <Lines {...rooms} traced={traced} rows={rows} />}
+      <Older older={older} label={t(says.moreJobs)} />
       {rows.length > 0 && <p class="d-text trace-note">{t(says.linesExplained)}</p>}
       {tool && (
         <section>
           <h2 class="phase-head">{t(says.itsChecks)}</h2>
-          <Checks checks={tool.checks} />
+          <Checks {...rooms} checks={tool.checks} found={tool.found} />
         </section>
       )}
-      {rows.length > 0 && <TakeAll {...rooms} rows={rows} />}
+      {rows.length > 0 && <Take {...rooms} jobs={rows.map(({ row }) => row.job)} />}
     </>
   )
 }
@@ -134,18 +143,9 @@ const headsOf = (by: Traced['by']) =>
   ] as const
 
 function Lines({ traced, rows, ...rooms }: Rooms & { traced: Traced; rows: readonly TraceRow[] }) {
-  const heads = headsOf(traced.by)
   return (
     <table class="trace">
-      <thead>
-        <tr>
-          {heads.map((name) => (
-            <th key={name} scope="col">
-              {name}
-            </th>
-          ))}
-        </tr>
-      </thead>
+      <Heads names={headsOf(traced.by)} />
       <tbody>
         {rows.map((row) => (
           <OneLine key={row.row.job} {...rooms} trace={row} by={traced.by} />
@@ -168,7 +168,7 @@ function OneLine({ trace, by, ...rooms }: Rooms & { trace: TraceRow; by: Traced[
         {by === 'tool' ? `, ${times === 1 ? t(says.once) : t(says.readings, { times })}` : ''}
       </td>
       <td class={reached(2)} data-head={heads[1]}>
-        <a href={`#/audit/find/${encodeURIComponent(trace.row.job)}`}>{plate ?? t(says.plateNotHere)}</a>,{' '}
+        <a href={`#/audit/find/${encodeURIComponent(trace.row.job)}`}>{plateWords(plate)}</a>,{' '}
         {kmWords(trace.row.odometerKm)}
       </td>
       <td class={reached(3)} data-head={heads[2]}>
@@ -178,35 +178,5 @@ function OneLine({ trace, by, ...rooms }: Rooms & { trace: TraceRow; by: Traced[
         {trace.approvedAt === null ? t(says.notApproved) : timeWords(trace.approvedAt)}
       </td>
     </tr>
-  )
-}
-
-const DISCLOSED = { vin: true, notes: false, originals: false }
-
-/** One bag a job, one after the other; what went wrong with one is told, and the others go on from there. */
-function TakeAll({ rows, sync }: Rooms & { rows: readonly TraceRow[] }) {
-  const [taken, setTaken] = useState<number | null>(null)
-  const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const take = async () => {
-    setTrouble(null)
-    for (const [at, { row }] of rows.entries()) {
-      setTaken(at)
-      const found = await takeBag(sync, row.job, DISCLOSED)
-      if (found) {
-        setTrouble(found)
-        break
-      }
-    }
-    setTaken(null)
-  }
-  return (
-    <div class="under-list">
-      <button type="button" class="desk-key t-key" disabled={taken !== null} onClick={() => void take()}>
-        {taken === null
-          ? t(says.takeBags, { rows: rows.length })
-          : t(says.packing, { taken: taken + 1, rows: rows.length })}
-      </button>
-      <TroubleLine trouble={trouble} />
-    </div>
   )
 }

@@ -92,7 +92,7 @@ export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefin
       throw error
     }
     setTrouble(null)
-    announced.value = said
+    void painted().then(() => (announced.value = said)) // what is seen comes first
     if (!then) void stay(entries)
     const tidied = tidy?.().catch(() => undefined) // the store says what it could not do
     if (then) void Promise.all([tidied, pause(SEEN_MS)]).then(() => seen(then))

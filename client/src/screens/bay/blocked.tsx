@@ -1,5 +1,7 @@
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
+import type { Store } from '../../store'
+import { CallOwner } from './call'
 import { Frame } from './frame'
 import * as words from '../../words/en/bay/blocked'
 import { t } from '../../words/message'
@@ -7,11 +9,13 @@ import { t } from '../../words/message'
 /** No way on: a right end is still one, and the owner decides. */
 export function Blocked({
   head,
+  store,
   why,
   note,
   order,
 }: {
   head: HeadProps
+  store: Store
   why: string
   note: () => void
   order: () => void
@@ -25,6 +29,9 @@ export function Blocked({
     >
       <p>{why}</p>
       <p>{t(words.callOwner)}</p>
+      <ul class="rows">
+        <CallOwner store={store} />
+      </ul>
     </Frame>
   )
 }

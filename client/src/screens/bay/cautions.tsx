@@ -6,7 +6,7 @@ import { t } from '../../words/message'
 export function Cautions({ cautions }: { cautions: readonly string[] }) {
   if (cautions.length === 0) return null
   return (
-    <section class="caution caution-wide" aria-label={t(words.beforeAnyWork)}>
+    <section class="caution" aria-label={t(words.beforeAnyWork)}>
       <Sign name="warning" size={36} />
       <ul class="cautions">
         {cautions.map((says) => (

@@ -3,24 +3,26 @@ import { useState } from 'preact/hooks'
 import { Choice } from '../../parts/choice'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
-import type { SealState } from '../../work/shown'
 import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
 import { newBuild, takeOver } from '../../update'
 import { BackKey } from './act-keys'
+import { useDraft } from './drafts'
 import { Facts } from './facts'
 import { Words, asWords } from './free-words'
 import type { EndNow } from '../../work/closing'
+import { LeftOpen } from './found-here'
 import { Frame } from './frame'
-import { logEntries } from '../../work/log'
-import { inEngine } from '../../work/recalls'
 import type { JobNow } from '../../work/job'
+import { closedFacts } from '../../work/closed-facts'
+import { paperPath } from '../paper/address'
+import { go } from '../route'
 import { Recalled } from './recalled'
+import { RowKey } from './rows'
 import { endsOf } from '../../work/closing'
 import { closeJob } from '../../work/write'
 import type { InJob } from './in-job'
 import * as says from '../../words/en/bay/close'
-import * as state from '../../words/en/work/state'
 import { t } from '../../words/message'
 
 interface CloseProps {
@@ -30,7 +32,8 @@ interface CloseProps {
   workshop: string
   ends: readonly EndNow[]
   again: (step: string) => void
-  close: (end: string, because: string) => Promise<void>
+  /** @param tidy once it is kept */
+  close: (end: string, because: string, tidy: () => void) => Promise<void>
   back: () => void
 }
 
@@ -61,7 +64,7 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
   const open = ends.filter(({ missing }) => missing.length === 0)
   const [chosen, setChosen] = useState<string | null>(open[0]?.id ?? null)
   // What was found is the likeliest reason, and typing in gloves is slow.
-  const [typed, setTyped] = useState(now.lastFailure?.says ?? '')
+  const [typed, setTyped, forget, since] = useDraft(['close', now.row.job], now.lastFailure?.says ?? '')
   const end = open.find(({ id }) => id === chosen)
   const because = asWords(typed)
   return (
@@ -82,14 +85,15 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
             label={t(says.closeTheJob)}
             note={end.name}
             done={t(says.closed)}
-            onHeld={() => close(end.id, end.because ? because : '')}
+            onHeld={() => close(end.id, end.because ? because : '', forget)}
           />
         )
       }
     >
       <Recalled now={now} again={again} />
+      <LeftOpen now={now} />
       {isUnread(now) && (
-        <div class="caution caution-wide" role="status">
+        <div class="caution" role="status">
           <Sign name="warning" size={58} />
           <p>
             {newBuild.value ? <b>{t(says.updateFirst)}</b> : <b>{t(says.askFirst)}</b>} {t(says.unreadable)}
@@ -104,8 +108,8 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
           onChoose={setChosen}
         />
       )}
-      {end?.because && <Words label={t(says.whyEndSo)} value={typed} onValue={setTyped} />}
-      {end && !end.because && <Facts facts={handOver(now, workshop, end.id)} />}
+      {end?.because && <Words label={t(says.whyEndSo)} value={typed} onValue={setTyped} since={since} />}
+      {end && !end.because && <Facts facts={closedFacts(now, workshop, end.id)} />}
       <NotOpen ends={ends.filter(({ missing }) => missing.length > 0)} />
     </Frame>
   )
@@ -113,51 +117,20 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
 
 const isUnread = ({ state }: JobNow) => state.exceptions.some(({ code }) => code === 'unread')
 
-const kitLabel = ({ bundle }: JobNow, part: string) =>
-  bundle.kit.find((each) => each.part === part)?.label ?? part
-
-/** What the driver is told: counted out of the record, not remembered. A next change is due after a finished job alone. */
-export function handOver(now: JobNow, workshop: string, end: string): [string, string][] {
-  const lots = inEngine(logEntries(now.held)).map(({ part, lot }) => `${kitLabel(now, part)} ${lot}`)
-  const numbered = now.steps.filter(({ step }) => step.number !== '')
-  const count = (seal: SealState) => numbered.filter((each) => each.seal === seal).length
-  const due = t(says.dueAt, {
-    odometerKm: now.row.odometerKm + now.bundle.interval.km,
-    months: now.bundle.interval.months,
-  })
-  const isFinished = now.machine.ends.some(({ id, all_must }) => id === end && all_must)
-  return [
-    [t(says.vehicleLabel), now.bundle.vehicle],
-    [t(says.odometerLabel), t(says.km, { km: now.row.odometerKm })],
-    ...(isFinished ? ([[t(says.nextDue), due]] as [string, string][]) : []),
-    [
-      t(says.stepsLabel),
-      t(says.ofHold, {
-        count: count('holds'),
-        numbered: numbered.length,
-        passed: count('passed'),
-      }),
-    ],
-    [t(says.photosLabel), String(now.held.filter(({ entry }) => entry.kind === 'photo.taken').length)],
-    [t(says.lotsLabel), lots.join(', ') || t(says.noLots)],
-    [t(says.procedureLabel), t(state.edition, { name: now.bundle.name, edition: now.bundle.edition })],
-    // On paper these two are the cheapest witness of what the record was.
-    [t(says.workshopLabel), workshop],
-    [t(says.headOfTheRecord), now.state.heads.map((head) => head.slice(0, 12)).join(' ')],
-  ]
-}
-
 export function ClosedScreen({
   head,
   now,
   workshop,
   end,
+  read,
   jobs,
 }: {
   head: HeadProps
   now: JobNow
   workshop: string
   end: string
+  /** To its steps, with what was given in each. */
+  read: () => void
   jobs: () => void
 }) {
   return (
@@ -165,17 +138,27 @@ export function ClosedScreen({
       head={head}
       title={t(says.closedAs, { name: now.bundle.ends.find(({ id }) => id === end)?.name ?? end })}
       side={<SideKey icon="lines" label={t(says.allJobs)} onPress={jobs} />}
-      main={<MissingKey label={t(says.nothingToDo)} note={t(says.ownerLooks)} />}
+      main={<PlainKey label={t(says.readIt)} note={t(says.ownerLooks)} onPress={read} />}
     >
       <Recalled now={now} />
-      <Facts facts={handOver(now, workshop, end)} />
+      <ul class="rows">
+        <RowKey onPress={() => go(paperPath(now.row.job))} note={t(says.papersNote)}>
+          <b>{t(says.papers)}</b>
+        </RowKey>
+      </ul>
+      <Facts facts={closedFacts(now, workshop, end)} />
     </Frame>
   )
 }
 
 export function Close({ now, act, head, store, job, to, onward }: InJob) {
-  const close = (end: string, because: string) =>
-    act.run(() => closeJob(store, job, end, because), t(says.jobIsClosed), onward)
+  const close = (end: string, because: string, tidy: () => void) =>
+    act.run(
+      () => closeJob(store, job, end, because),
+      t(says.jobIsClosed),
+      onward,
+      async () => tidy(),
+    )
   return (
     <CloseScreen
       head={head}

@@ -1,6 +1,7 @@
 /** The work goes on no further, and the job ends rightly all the same: what to do now, what stays forbidden, who decides. */
 import { PlainKey, SideKey } from '../../parts/keys'
 import { Sign } from '../../parts/signs'
+import { CallOwner } from './call'
 import { Frame } from './frame'
 import type { JobNow, StepNow } from '../../work/job'
 import { lower } from '../../work/letters'
@@ -11,10 +12,10 @@ import { t } from '../../words/message'
 /** A finding of this very job comes before what the procedure says of all. */
 const signOf = ({ lastFailure }: JobNow) => lastFailure?.step.step.caution?.sign ?? 'warning'
 
-type EndProps = Pick<InJob, 'head' | 'now' | 'to'> & { instead?: StepNow | null }
+type EndProps = Pick<InJob, 'head' | 'now' | 'to' | 'store'> & { instead?: StepNow | null }
 
 /** @param instead a step that was asked for and is not done any more */
-export function End({ head, now, to, instead = null }: EndProps) {
+export function End({ head, now, to, store, instead = null }: EndProps) {
   const { lastFailure, ending } = now
   if (!ending) return null
   return (
@@ -34,7 +35,7 @@ export function End({ head, now, to, instead = null }: EndProps) {
         </>
       )}
       {ending.never.map(({ words, because }) => (
-        <div class="caution caution-wide">
+        <div class="caution">
           <Sign name={signOf(now)} size={58} />
           <p>
             <b>{t(says.never, { words: lower(words) })}</b> {because}
@@ -42,6 +43,9 @@ export function End({ head, now, to, instead = null }: EndProps) {
         </div>
       ))}
       <p>{t(says.noWayBack)}</p>
+      <ul class="rows">
+        <CallOwner store={store} />
+      </ul>
     </Frame>
   )
 }

@@ -8,12 +8,16 @@ import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 import type { Trouble } from '../../store'
 import { Frame } from './frame'
+import { RowKey } from './rows'
 import type { JobNow, StepNow } from '../../work/job'
 import { lower } from '../../work/letters'
 import { redoOf } from '../../work/redo'
+import { pinsToPutIn, toolLabel } from '../../work/step-tools'
+import { failStep } from '../../work/write'
 import * as words from '../../words/en/bay/fail'
 import { t } from '../../words/message'
 import { BackKey, RecordKey } from './act-keys'
+import type { InStep } from './in-job'
 
 interface FailProps {
   head: HeadProps
@@ -23,10 +27,36 @@ interface FailProps {
   pins: (failure: string) => readonly string[]
   write: (failure: string) => Promise<void>
   note: () => void
+  /** To what is found beside the step's own work. */
+  found: () => void
   back: () => void
 }
 
-export function FailScreen({ head, asked, trouble, pins, write, note, back }: FailProps) {
+/** The step's failures in words; what one of them leaves behind is written with it. */
+export function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
+  const putIn = (failure: string) => pinsToPutIn(now, asked, failure)
+  const write = (failure: string) =>
+    act.run(
+      () => failStep(store, job, asked, failure, putIn(failure)),
+      t(words.recordedThen),
+      () => to('redo'),
+    )
+  const pins = (failure: string) => putIn(failure).map((slot) => toolLabel(now, slot))
+  return (
+    <FailScreen
+      head={head}
+      asked={asked}
+      trouble={act.trouble}
+      pins={pins}
+      write={write}
+      note={() => to('note', asked.step.id)}
+      found={() => to('found', 'new', asked.step.id)}
+      back={() => toStep()}
+    />
+  )
+}
+
+function FailScreen({ head, asked, trouble, pins, write, note, found, back }: FailProps) {
   const [chosen, setChosen] = useState<string | null>(null)
   const failure = asked.step.fails.find(({ id }) => id === chosen)
   const toPutIn = failure ? pins(failure.id) : []
@@ -55,7 +85,7 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
         onChoose={setChosen}
       />
       {toPutIn.length > 0 && (
-        <div class="caution caution-wide">
+        <div class="caution">
           <Sign name="warning" size={36} />
           <p>{t(words.putPinsIn, { toPutIn: toPutIn.join(', ') })}</p>
         </div>
@@ -63,12 +93,14 @@ export function FailScreen({ head, asked, trouble, pins, write, note, back }: Fa
       {failure ? (
         <p>{failure.then}</p>
       ) : (
-        <button type="button" class="row-key" onClick={note}>
-          <span class="row-words">
+        <ul class="rows">
+          <RowKey onPress={found} note={t(words.besideTheWork)}>
+            {t(words.foundSomething)}
+          </RowKey>
+          <RowKey onPress={note} note={t(words.writeNote)}>
             {t(words.noneOfThese)}
-            <small>{t(words.writeNote)}</small>
-          </span>
-        </button>
+          </RowKey>
+        </ul>
       )}
     </Frame>
   )
@@ -107,13 +139,8 @@ export function RedoScreen({
     >
       <p>{redo.then}</p>
       <BigRule steps={redo.rule} now={redo.nowNumber} />
-      <p class="then">
-        <Seal state={redo.broken.length ? 'broken' : 'todo'} size={34} />
-        <span>{redo.stay}</span>
-      </p>
-      {redo.parts !== '' && <p>{redo.parts}</p>}
       <ol class="ways">
-        {redo.ways.slice(0, 3).map((way, i) => (
+        {redo.ways.map((way, i) => (
           <li>
             <span class="way-number" aria-hidden="true">
               {i + 1}
@@ -125,6 +152,11 @@ export function RedoScreen({
           </li>
         ))}
       </ol>
+      <p class="then">
+        <Seal state={redo.broken.length ? 'broken' : 'todo'} size={34} />
+        <span>{redo.stay}</span>
+      </p>
+      {redo.parts !== '' && <p>{redo.parts}</p>}
     </Frame>
   )
 }

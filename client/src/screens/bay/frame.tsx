@@ -2,7 +2,7 @@
  * The frame of every bay screen: head band, title, field, deck. One screen, one act: a deck has one main key
  * and at most one side key; what does not fit is behind the head band.
  */
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { ComponentChildren } from 'preact'
 import { HeadBand, type HeadProps } from '../../parts/head'
 import type { Trouble } from '../../store'
@@ -62,9 +62,10 @@ function TroubleWords({ trouble }: { trouble: Trouble | null | undefined }) {
 
 export function Frame({ head, title, mark, trouble, children, side, main }: FrameProps) {
   useEffect(firstScreenStands, [])
+  const band = useMemo(() => head && <HeadBand {...head} />, [head]) // its rule has a mark for each step
   return (
     <main class="bay" data-hand={hand.value}>
-      {head && <HeadBand {...head} />}
+      {band}
       <div class={head ? 'field' : 'field field-bare'}>
         <Title title={title} mark={mark} />
         <TroubleWords trouble={trouble} />

@@ -1,13 +1,16 @@
 /** One proof of a step: the screen that its kind asks for, and what is written when it is given. */
 import { useState } from 'preact/hooks'
+import { chunk, screenOf } from '../chunk'
 import { besideOf } from '../../work/figure-beside'
+import { isPressed } from '../../work/fits'
 import type { Intent } from '../../store'
 import type { Measuring } from './give-torque'
+import { handOverStep } from '../../work/last-signature'
 import { capital } from '../../work/letters'
 import { ChoiceScreen } from './proofs/choice'
-import { CountScreen, MOST_PRESSED } from './proofs/count'
+import { CountScreen } from './proofs/count'
 import type { ProofProps } from './proofs/props'
-import { type Given, beginStep, giveProof } from '../../work/write'
+import { beginStep } from '../../work/write'
 import { thingsOf } from './proofs/counted-things'
 import { LotScreen, PhotoScreen, TagScreen } from './proofs/camera-screens'
 import { ReadingScreen } from './proofs/reading'
@@ -15,14 +18,32 @@ import { SignatureScreen } from './proofs/signature'
 import { TicksScreen } from './proofs/ticks'
 import { WaitScreen } from './proofs/wait'
 import type { InStep } from './in-job'
-import type { StepNow } from '../../work/job'
-import { boardOf, nextAfter, paintsWith } from '../../work/step-tools'
+import { boardOf, signedWith } from '../../work/step-tools'
 import { lotRecalled } from '../../work/recalls'
 import { tagRead } from '../../work/wrenches'
 import { isoDay } from '../../work/format'
+import { giving } from './giving'
 import { GiveReading } from './give-reading'
+import { OdometerScreen } from './proofs/odometer-screen'
+import { odometerAsked } from '../../work/odometer-before'
 import * as words from '../../words/en/bay/give-proof'
 import { t } from '../../words/message'
+
+/** It stands on the sheet, too. */
+const HandOverFacts = screenOf(
+  chunk(() => import('../paper')),
+  (its) => its.HandOverFacts,
+  () => <p aria-busy="true" />, // it is a part of a screen
+)
+
+const AgreedFirst = screenOf(
+  chunk(() => import('./found')),
+  (its) => its.AgreedFirst,
+)
+
+/** Most jobs are told by without the chunk of what is found. */
+const isAnythingFound = ({ held }: InStep['now']): boolean =>
+  held.some(({ entry }) => entry.kind === 'finding.noted')
 
 interface GiveProps {
   inStep: InStep
@@ -31,13 +52,9 @@ interface GiveProps {
   intent: Intent | null
 }
 
-const saidOf = ({ proofs }: StepNow) =>
-  proofs.flatMap(({ proof, said }) => (said === null ? [] : [`${proof.label}: ${said}`]))
-
 export function GiveProof({ inStep, measuring, intent }: GiveProps) {
-  const { now, asked, act, head, store, job, fail, passing, toStep, onward } = inStep
+  const { now, asked, act, head, store, job, fail, toStep } = inStep
   const { statements, wanted } = measuring
-  const paints = !passing && paintsWith(now, asked, wanted)
   const [intended, setIntended] = useState(false)
   const intend = async () => {
     await store.setIntent({ job, step: asked.step.id, name: wanted.proof.name })
@@ -45,18 +62,7 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
   }
   const expect = (photo: Blob) => store.expectPhoto(photo)
   const forget = () => (intended || intent ? store.setIntent(null) : Promise.resolve())
-  // What the step asks next comes at once: its words were read when it was opened, and stand behind the back key.
-  const next = nextAfter(asked, wanted)
-  const goOn = () => (next ? toStep('give', next.proof.name) : toStep())
-  const keep = (given: Given) =>
-    act.run(
-      () => giveProof(store, job, asked, wanted, given, paints),
-      paints
-        ? t(words.holds, { number: asked.step.number })
-        : t(words.kept, { label: capital(wanted.proof.label) }),
-      paints ? onward : goOn,
-      forget,
-    )
+  const { also, paints, keep } = giving(inStep, wanted, forget)
   const props: ProofProps = {
     head,
     step: asked.step,
@@ -64,7 +70,8 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
     trouble: act.trouble,
     against: besideOf(now, wanted.proof),
     paints,
-    given: saidOf(asked),
+    also: also?.proof ?? null,
+    given: signedWith(asked),
     keep,
     back: () => void forget().then(() => toStep()),
     fail,
@@ -72,12 +79,15 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
   switch (wanted.proof.kind) {
     case 'photo':
       return <PhotoScreen {...props} intend={intend} expect={expect} />
-    case 'reading':
+    case 'reading': {
+      const before = odometerAsked(wanted.proof, now.held)
+      if (before) return <OdometerScreen {...props} before={before} />
       return <GiveReading measuring={measuring} props={props} intend={intend} expect={expect} />
+    }
     case 'count': {
       const { target, of } = wanted.proof
       if (of !== undefined) return <TicksScreen {...props} things={thingsOf(of, now.bundle, boardOf(now))} />
-      if (Number(target) <= MOST_PRESSED || target === undefined) return <CountScreen {...props} />
+      if (target === undefined || isPressed(wanted.proof)) return <CountScreen {...props} />
       return (
         <ReadingScreen
           {...props}
@@ -104,9 +114,13 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
           recalled={(lot) => lotRecalled(statements, lot)}
         />
       )
-    case 'signature':
-      return <SignatureScreen {...props} />
+    case 'signature': {
+      if (asked.step.id !== handOverStep(now.bundle)) return <SignatureScreen {...props} />
+      const first = <HandOverFacts store={store} now={now} statements={statements} />
+      const sign = <SignatureScreen {...props} first={first} />
+      return isAnythingFound(now) ? <AgreedFirst {...inStep} sign={sign} /> : sign
+    }
     case 'confirm':
-      return null // it is said with the step's own key: nothing leads here
+      return null // it is said with the hold that seals the step: nothing leads here
   }
 }

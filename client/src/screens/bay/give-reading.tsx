@@ -1,13 +1,15 @@
 /** The ways to take a reading, best first: the phone's instruments that the procedure names, and the hand behind them. */
 import { useState } from 'preact/hooks'
-import type { Proof, Way } from '../../procedure/bundle'
+import type { Proof, Step, Way } from '../../procedure/bundle'
 import { GiveTool, GiveTorque, toolFor, type Measuring } from './give-torque'
+import { dialOf } from '../../work/dial'
 import { settingNm } from '../../work/limits'
 import type { NextWay, ProofProps, WayProps } from './proofs/props'
 import { MarksScreen, PluckScreen, TurnScreen } from './proofs/instrument-screens'
 import type { PhotoProps } from './proofs/photo'
 import { ReadingScreen } from './proofs/reading'
 import { AngleScreen } from './proofs/torque'
+import { firstWay, waysOf } from '../../work/ways'
 import * as words from '../../words/en/bay/give-reading'
 import { t } from '../../words/message'
 
@@ -23,13 +25,19 @@ const SAID: Record<Way, string> = {
   hand: t(words.byHand),
 }
 
-/** Those that remain when `tried` of them were of no use here. */
-export const ways = ({ by = ['hand'] }: Proof, tried: number): readonly Way[] => by.slice(tried)
+/** Whether the screen of the hand has room for the row that leads back to the instrument: beside a pad it has none. */
+const leadsBack = ({ asked, wanted }: Measuring): boolean =>
+  dialOf(wanted.proof) !== null || isTurned(asked.step, wanted.proof)
+
+const isTurned = (step: Step, proof: Proof): boolean =>
+  step.torque?.angle_deg !== undefined && proof.unit === '°'
 
 export function GiveReading({ measuring, props, ...photo }: Asking & Pick<PhotoProps, 'intend' | 'expect'>) {
-  const [tried, setTried] = useState(0)
-  const [way, other] = ways(props.proof, tried)
+  const ways = waysOf(props.proof)
+  const [tried, setTried] = useState(() => (leadsBack(measuring) ? firstWay(props.proof, measuring.now) : 0))
+  const [way, other] = ways.slice(tried)
   const next = other === undefined ? null : { says: SAID[other], go: () => setTried(tried + 1) }
+  const instead = ways[0] === way ? null : { says: SAID[ways[0] ?? 'hand'], go: () => setTried(0) }
   const of: WayProps = {
     ...forInstrument(props, next),
     store: measuring.store,
@@ -43,8 +51,9 @@ export function GiveReading({ measuring, props, ...photo }: Asking & Pick<PhotoP
       return <MarksScreen {...of} {...photo} />
     case 'turn':
       return <TurnScreen {...of} />
-    default:
-      return <ByHand measuring={measuring} props={props} />
+    case 'hand':
+    case undefined:
+      return <ByHand measuring={measuring} props={{ ...props, instead }} />
   }
 }
 
@@ -60,7 +69,7 @@ function ByHand({ measuring, props }: Asking) {
   const { asked, wanted, toStep } = measuring
   const nm = settingNm(asked.step, wanted.proof)
   if (nm !== null) return <GiveTorque measuring={measuring} nm={nm} props={props} />
-  if (asked.step.torque?.angle_deg !== undefined && wanted.proof.unit === '°')
+  if (asked.step.torque?.angle_deg !== undefined && isTurned(asked.step, wanted.proof))
     return <AngleScreen {...props} deg={asked.step.torque.angle_deg} />
   if (wanted.proof.tool === undefined) return <ReadingScreen {...props} tool={null} otherTool={null} />
   const tool = toolFor(measuring)

@@ -6,13 +6,19 @@ import { corrected, readUsual, USUAL, withUsual, type Fitted } from '../../work/
 import type { ProofNow } from '../../work/proofs'
 import { isoDay } from '../../work/format'
 import { settingNm } from '../../work/limits'
-import { AdaptorScreen } from './proofs/adaptor'
+import { chunk, screenOf } from '../chunk'
 import type { ProofProps } from './proofs/props'
 import { TorqueScreen, WrenchChoice, type Through } from './proofs/torque'
 import type { InStep } from './in-job'
 import { type Wrench, wrenchesFor, wrenchFor } from '../../work/wrenches'
 import * as words from '../../words/en/bay/give-torque'
 import { t } from '../../words/message'
+
+/** Seldom in the hand: it comes when one is put on. */
+const AdaptorScreen = screenOf(
+  chunk(() => import('./proofs/adaptor')),
+  (its) => its.AdaptorScreen,
+)
 
 /** A reading that is wanted in a step, and what the tool for it is chosen by. */
 export interface Measuring extends Pick<InStep, 'store' | 'job' | 'now' | 'asked' | 'head' | 'toStep'> {

@@ -6,7 +6,7 @@ import { Announce } from '../../parts/keys'
 import '../../parts/parts.css'
 import './bay.css'
 import { announced } from './act'
-import { bringTheRest, OpenRoom, PlacesScreen, SettingsScreen } from './chunks'
+import { bringTheRest, CallScreens, ClosedJobs, OpenRoom, PlacesScreen, SettingsScreen } from './chunks'
 import { loadHand } from './handedness'
 import { JobsScreen } from './jobs'
 import { goBay } from './nav'
@@ -48,10 +48,16 @@ function Screen(rooms: Rooms) {
       return (
         <JobScreens key={where.job} {...rooms} job={where.job} screen={where.screen} parts={where.parts} />
       )
+    case 'call':
+      return <CallScreens {...rooms} parts={where.parts} />
     case 'open':
-      return <OpenRoom {...rooms} back={home} opened={(job) => goBay('job', job)} />
+      return <OpenRoom {...rooms} parts={where.parts} />
     case 'settings':
       return <SettingsScreen {...rooms} back={home} places={() => goBay('places')} />
+    case 'closed':
+      return (
+        <ClosedJobs {...rooms} goTo={(job) => goBay('job', job)} openJob={() => goBay('open')} back={home} />
+      )
     case 'places':
       if (!store.counted.value) return <main class="bay" aria-busy="true" />
       return (
@@ -70,6 +76,7 @@ function Screen(rooms: Rooms) {
           goTo={(job) => goBay('job', job)}
           settings={() => goBay('settings')}
           places={() => goBay('places')}
+          closed={() => goBay('closed')}
         />
       )
   }

@@ -9,23 +9,32 @@ import { isAtItsEnd } from '../../work/ending'
 import { stopsOf, type StopNow } from '../../work/stops'
 import type { Rooms } from '../rooms'
 import { onceSeen, useAct } from './act'
+import { useDoubtedStops } from './doubted'
+import { shownIn } from './address'
 import {
   Blocked,
   Close,
   ClosedScreen,
   End,
+  FoundRoom,
+  HandOver,
   JobPlaces,
+  Look,
   Note,
   Order,
+  Park,
+  Parked,
+  Plan,
   Question,
+  ReadStep,
   RedoScreen,
   Reopen,
   Stop,
   Take,
   Tools,
+  Torques,
 } from './chunks'
 import type { InJob } from './in-job'
-import { Look } from './look'
 import { goBay, inJob } from './nav'
 import { NotHere, type Lacking } from './not-here'
 import { readJob, readOn, readStatements } from './read-job'
@@ -133,7 +142,7 @@ const stepOf = ({ steps }: JobNow, id: string | undefined) => steps.find(({ step
 function Addressed({ at, loaded, shared }: Showing) {
   const { screen, parts, sync } = at
   const { now, head, to, onward } = shared
-  switch (screen) {
+  switch (shownIn(screen, loaded.row.end !== null)) {
     case 'step': {
       const stop = stopBefore(loaded, parts)
       if (stop) return <Stop {...shared} stop={stop} />
@@ -145,13 +154,21 @@ function Addressed({ at, loaded, shared }: Showing) {
       )
     }
     case 'order':
-      return <Order now={now} head={head} to={to} onward={onward} />
+      return <Order {...shared} sync={sync} />
+    case 'read': {
+      const asked = stepOf(now, parts[0])
+      if (!asked) return <NotHere what="none" />
+      const { statements } = loaded
+      return <ReadStep key={parts[0]} {...shared} sync={sync} asked={asked} statements={statements} />
+    }
+    case 'torques':
+      return <Torques now={now} head={head} to={to} onward={onward} />
     case 'tools':
       return <Tools {...shared} slot={parts[0]} />
     case 'note':
       return <Note {...shared} about={stepOf(now, parts[0]) ?? null} />
     case 'redo':
-      if (isAtItsEnd(now)) return <End head={head} now={now} to={to} />
+      if (isAtItsEnd(now)) return <End {...shared} />
       return <RedoScreen head={head} now={now} goTo={onward} order={() => to('order')} />
     case 'question':
       return <Question {...shared} sync={sync} asks={parts[0]} isPhoto={parts[1] === 'photo'} />
@@ -161,17 +178,39 @@ function Addressed({ at, loaded, shared }: Showing) {
     }
     case 'close':
       return loaded.row.end === null ? <Close {...shared} /> : <Closed end={loaded.row.end} shared={shared} />
+    case 'hand':
+      return <HandOver {...shared} sync={sync} />
     case 'places':
       return <JobPlaces {...shared} sync={sync} />
+    case 'found':
+      return <FoundRoom {...shared} sync={sync} parts={parts} />
+    case 'park':
+      return <Park {...shared} />
+    case 'plan':
+      return <Plan {...shared} sync={sync} />
     default:
       return <Onward at={at} loaded={loaded} shared={shared} />
   }
 }
 
-function Closed({ end, shared: { now, head, store } }: { end: string; shared: InJob }) {
+function Closed({ end, shared: { now, head, store, to } }: { end: string; shared: InJob }) {
   const workshop = store.device.value?.workshop ?? ''
-  return <ClosedScreen head={head} now={now} workshop={workshop} end={end} jobs={() => goBay()} />
+  return (
+    <ClosedScreen
+      head={head}
+      now={now}
+      workshop={workshop}
+      end={end}
+      read={() => to('order')}
+      jobs={() => goBay()}
+    />
+  )
 }
+
+/** The last word of it says that it is parked; the screen itself knows whether that stands. */
+const rests = ({ held }: JobNow): boolean =>
+  held.filter(({ entry: { kind } }) => kind === 'job.parked' || kind === 'job.resumed').at(-1)?.entry.kind ===
+  'job.parked'
 
 /** Questions put aside until this phone is opened anew: the work may go on, they are asked again. */
 const later = new Set<string>()
@@ -181,7 +220,8 @@ function Onward({ at, loaded, shared }: Showing) {
   const { row, statements, intent } = loaded
   const { now, head, store, job, to } = shared
   const device = store.device.value
-  const [stop] = row.end === null ? stopsOf(now) : []
+  const doubted = useDoubtedStops(now, statements)
+  const [stop] = row.end === null ? stopsOf(now, doubted) : []
   if (stop) return <Stop {...shared} stop={stop} />
   const question = now.questions.find(({ entry }) => !later.has(entry))
   if (question)
@@ -198,16 +238,17 @@ function Onward({ at, loaded, shared }: Showing) {
       />
     )
   if (row.end !== null) return <Closed end={row.end} shared={shared} />
-  if (device && needsTaking(now, device)) return <Take {...shared} row={row} device={device} />
+  if (rests(now)) return <Parked {...shared} sync={at.sync} />
+  if (device && needsTaking(now, device)) return <Take {...shared} sync={at.sync} row={row} device={device} />
   if (now.look) return <Look {...shared} look={now.look} />
   const inStep = { shared, statements, intent }
   if (intent?.job === job) return <StepScreens {...inStep} parts={[intent.step, 'give', intent.name]} />
   if (now.current) return <StepScreens {...inStep} parts={[now.current.step.id]} />
-  if (isAtItsEnd(now)) return <End head={head} now={now} to={to} />
+  if (isAtItsEnd(now)) return <End {...shared} />
   return now.blocked === null ? (
     <Close {...shared} />
   ) : (
-    <Blocked head={head} why={now.blocked} note={() => to('note')} order={() => to('order')} />
+    <Blocked head={head} store={store} why={now.blocked} note={() => to('note')} order={() => to('order')} />
   )
 }
 

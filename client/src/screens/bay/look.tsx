@@ -60,7 +60,7 @@ function LookScreen({
     >
       <p>{look.because}</p>
       <Choice label={look.label} rows={look.values} chosen={chosen} onChoose={setChosen} />
-      {look.at.length > 0 && <Drawing now={now} look={look.at} />}
+      {look.at.length > 0 && <Drawing now={now} shows={look.at} />}
     </Frame>
   )
 }

@@ -1,9 +1,9 @@
 /** A note for the owner, on a step or on the job. */
-import { useState } from 'preact/hooks'
 import { MissingKey } from '../../parts/keys'
 import type { StepNow } from '../../work/job'
 import { addNote } from '../../work/write'
 import type { ActProps } from './act-props'
+import { useDraft, type Draft } from './drafts'
 import { Frame } from './frame'
 import { Words, asWords } from './free-words'
 import type { InJob } from './in-job'
@@ -12,19 +12,34 @@ import { t } from '../../words/message'
 import { BackKey, RecordKey } from './act-keys'
 
 export function Note({ about, act, head, store, job, to, onward }: InJob & { about: StepNow | null }) {
+  const draft = useDraft(['note', job, about?.step.id ?? ''], '')
   const keep = (text: string) =>
-    act.run(() => addNote(store, job, text, about ? { step: about.step.id } : {}), t(says.noteIsKept), onward)
-  return <NoteScreen head={head} trouble={act.trouble} about={about} keep={keep} back={() => to('order')} />
+    act.run(
+      () => addNote(store, job, text, about ? { step: about.step.id } : {}),
+      t(says.noteIsKept),
+      onward,
+      async () => draft[2](),
+    )
+  return (
+    <NoteScreen
+      head={head}
+      trouble={act.trouble}
+      about={about}
+      draft={draft}
+      keep={keep}
+      back={() => to('order')}
+    />
+  )
 }
 
 function NoteScreen({
   head,
   trouble,
   about,
+  draft: [words, setWords, , since],
   keep,
   back,
-}: ActProps & { about: StepNow | null; keep: (text: string) => Promise<void> }) {
-  const [words, setWords] = useState('')
+}: ActProps & { draft: Draft; about: StepNow | null; keep: (text: string) => Promise<void> }) {
   const text = asWords(words)
   return (
     <Frame
@@ -40,7 +55,7 @@ function NoteScreen({
         )
       }
     >
-      <Words label={t(says.noteLabel)} value={words} onValue={setWords} />
+      <Words label={t(says.noteLabel)} value={words} onValue={setWords} since={since} />
       <p class="soft">{t(says.noteExplained)}</p>
     </Frame>
   )

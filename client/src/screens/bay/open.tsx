@@ -1,6 +1,6 @@
 /** Open a job: one thing a screen. The engine's own code chooses the procedure, never the model's name. */
 import { useEffect, useState } from 'preact/hooks'
-import { HoldKey, MissingKey, PlainKey } from '../../parts/keys'
+import { MissingKey, PlainKey } from '../../parts/keys'
 import { EntryLine, LetterEntry, LetterPad, NumberPad } from '../../parts/pad'
 import { uuid7 } from '../../ledger/uuid'
 import type { BundleRow, Trouble } from '../../store'
@@ -8,12 +8,21 @@ import { checkVin } from '../../trade/identity'
 import { BackKey } from './act-keys'
 import type { Rooms } from '../rooms'
 import { useAct } from './act'
-import { Cautions } from './cautions'
-import { Facts } from './facts'
 import { RowKey } from './rows'
+import { useDraft } from './drafts'
 import { Frame } from './frame'
+import { useResume } from './resume-draft'
+import { goBay } from './nav'
+import { draftOf, EMPTY, kmOf, STAGES, stageOf, typedWords, type Draft, type StageProps } from './open-draft'
+import { CustomerStage, SumStage } from './open-end'
 import { CodeFinder } from './proofs/camera-screens'
-import { kilometres, openJob } from '../../work/write'
+import { isoDay } from '../../work/format'
+import { MOST_KM, odometer } from '../../work/odometer'
+import { newest } from '../../work/enquiry'
+import { knownVehicle, NOTHING_KNOWN } from '../../work/known-vehicle'
+import { newestByCode } from '../../work/offered'
+import { carriedCall, carriedOr, doubtsOf, type CarriedCall } from '../../work/opening'
+import { openJob } from '../../work/write'
 import * as words from '../../words/en/bay/open'
 import * as state from '../../words/en/work/state'
 import { t } from '../../words/message'
@@ -23,25 +32,8 @@ const VIN_LENGTH = 17
 /** A longer text than a VIN is kept as it was pasted, so that it is refused in words and not cut to look like one. */
 const LONGEST_PASTED = 64
 const LAST_BAY = 'bay'
-
-interface Draft {
-  vin: string
-  plate: string
-  odometer: string
-  bundle: BundleRow | null
-  code: string
-  bay: string
-}
-type Stage = 'vin' | 'plate' | 'odometer' | 'engine' | 'bay' | 'sum'
-const STAGES: readonly Stage[] = ['vin', 'plate', 'odometer', 'engine', 'bay', 'sum']
-
-interface StageProps {
-  draft: Draft
-  set: (part: Partial<Draft>) => void
-  on: () => void
-  back: () => void
-  trouble: Trouble | null
-}
+/** With its spaces and commas. */
+const LONGEST_ODOMETER = 12
 
 const plain = (text: string) => text.toUpperCase().replace(/[^A-Z0-9]/g, '')
 
@@ -143,6 +135,7 @@ function PlateStage({ draft, set, on, back }: StageProps) {
         id="plate"
         label={t(words.plateHint)}
         value={draft.plate}
+        mode="text"
         onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })}
       />
     </Frame>
@@ -150,51 +143,44 @@ function PlateStage({ draft, set, on, back }: StageProps) {
 }
 
 function OdometerStage({ draft, set, on, back }: StageProps) {
-  const km = kilometres(draft.odometer)
+  const read = odometer(draft.odometer, draft.inMiles)
+  const type = (text: string) => set({ odometer: text.slice(0, LONGEST_ODOMETER) })
   return (
     <Frame
       title={t(words.odometer)}
       side={<BackKey back={back} />}
       main={
-        km === null ? (
-          <MissingKey label={t(words.noFigureYet)} note={t(words.km)} />
+        'wrong' in read ? (
+          <MissingKey
+            label={t(words.noFigureYet)}
+            note={t(words.odometerWrong, { wrong: read.wrong, most: MOST_KM })}
+          />
         ) : (
-          <PlainKey label={t(words.kmRead, { km })} note={t(words.itIsSo)} onPress={on} />
+          <PlainKey label={t(words.kmRead, { km: read.km })} note={t(words.itIsSo)} onPress={on} />
         )
       }
     >
       <div>
         <EntryLine
           id="odometer"
-          label={t(words.odometerHint)}
+          label={t(words.odometerHint, { inMiles: draft.inMiles })}
           value={draft.odometer}
-          onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })}
+          onValue={type}
         />
       </div>
-      <NumberPad
-        value={draft.odometer}
-        onValue={(odometer) => set({ odometer: odometer.slice(0, 7) })}
-        decimal={false}
-      />
+      <NumberPad value={draft.odometer} onValue={type} decimal={false} />
+      <ul class="rows">
+        <RowKey pressed={draft.inMiles} onPress={() => set({ inMiles: !draft.inMiles })}>
+          {t(words.inMiles)}
+        </RowKey>
+      </ul>
     </Frame>
   )
 }
 
-/** Each engine code of the offered bundles, newest edition of each procedure only. */
-export function codesOf(bundles: readonly BundleRow[]): { code: string; bundle: BundleRow }[] {
-  const newest = new Map<string, BundleRow>()
-  for (const bundle of bundles.filter(({ offered }) => offered)) {
-    const known = newest.get(bundle.id)
-    if (!known || known.edition < bundle.edition) newest.set(bundle.id, bundle)
-  }
-  return [...newest.values()]
-    .flatMap((bundle) => bundle.engineCodes.map((code) => ({ code, bundle })))
-    .sort((a, b) => (a.code < b.code ? -1 : 1))
-}
-
-function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: readonly BundleRow[] }) {
+function EngineStage({ draft, set, on, back, bundles }: StageProps) {
   const [other, setOther] = useState(false)
-  const codes = codesOf(bundles)
+  const codes = newestByCode(bundles)
   const held = bundles.filter(({ offered }) => !offered)
   const none: Trouble = {
     code: 'no-procedure',
@@ -251,7 +237,7 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps & { bundles: 
   )
 }
 
-function BayStage({ draft, set, on, back }: StageProps) {
+function BayStage({ draft, set, on, back, lastBay }: StageProps) {
   const bay = draft.bay.trim()
   return (
     <Frame
@@ -265,6 +251,13 @@ function BayStage({ draft, set, on, back }: StageProps) {
         )
       }
     >
+      {lastBay && bay === '' && (
+        <ul class="rows">
+          <RowKey note={t(words.lastPlace)} onPress={() => set({ bay: lastBay })}>
+            {lastBay}
+          </RowKey>
+        </ul>
+      )}
       <LetterEntry
         id="bay"
         label={t(words.bayRampOrYard)}
@@ -275,103 +268,126 @@ function BayStage({ draft, set, on, back }: StageProps) {
   )
 }
 
-function SumStage({
-  draft,
-  back,
-  trouble,
-  open,
-  cautions,
-}: StageProps & { open: () => Promise<void>; cautions: readonly string[] }) {
-  return (
-    <Frame
-      title={t(words.confirmTitle)}
-      trouble={trouble}
-      side={<BackKey back={back} />}
-      main={<HoldKey label={t(words.openTheJob)} done={t(words.onThisPhone)} onHeld={open} />}
-    >
-      <Facts
-        facts={[
-          [t(words.vinLabel), draft.vin],
-          [t(words.plateLabel), draft.plate],
-          [t(words.odometerLabel), t(words.kmRead, { km: kilometres(draft.odometer) ?? '' })],
-          [t(words.engineLabel), draft.code],
-          [
-            t(words.procedureLabel),
-            t(state.edition, { name: draft.bundle?.name ?? '', edition: draft.bundle?.edition ?? '' }),
-          ],
-          [t(words.standsAt), draft.bay],
-        ]}
-      />
-      <Cautions cautions={cautions} />
-      <p class="soft">{t(words.privateValues)}</p>
-    </Frame>
-  )
+interface OpenProps extends Rooms {
+  /** The stage that the address names. */
+  asked: string | undefined
 }
 
-export function OpenRoom({
-  store,
-  back,
-  opened,
-}: Rooms & { back: () => void; opened: (job: string) => void }) {
-  const [stage, setStage] = useState<Stage>('vin')
-  const [draft, setDraft] = useState<Draft>({
-    vin: '',
-    plate: '',
-    odometer: '',
-    bundle: null,
-    code: '',
-    bay: '',
-  })
-  const [bundles, setBundles] = useState<BundleRow[]>([])
+/** `#/bay/open/STAGE`, and `#/bay/open/STAGE/JOB` where a job is opened that somebody asked for. */
+export const OpenRoom = ({ parts: [stage, call], ...rooms }: Rooms & { parts: (string | undefined)[] }) => (
+  <OpenBy key={call} {...rooms} asked={stage} call={call || undefined} />
+)
+
+function OpenBy({ call, ...props }: OpenProps & { call: string | undefined }) {
+  const { store } = props
+  const [found, setFound] = useState<{ call: CarriedCall | null; bundles: readonly BundleRow[] } | null>(null)
+  const changed = store.changed.value
+  useEffect(() => {
+    const load = async () => ({
+      call: call === undefined ? null : await carriedCall(store, call),
+      bundles: await store.bundles(),
+    })
+    return reading(load(), setFound)
+  }, [store, call, changed])
+  if (found === null) return <main class="bay" aria-busy="true" />
+  return <Opening {...props} call={found.call} bundles={found.bundles} />
+}
+
+function useLastReading({ store }: Rooms, plate: string) {
+  const [known, setKnown] = useState(NOTHING_KNOWN)
+  useEffect(() => reading(knownVehicle(store, plate), setKnown), [store, plate])
+  return newest(known.readings)
+}
+
+/** What is typed, one thing a screen. */
+const SCREENS = {
+  vin: VinStage,
+  plate: PlateStage,
+  odometer: OdometerStage,
+  engine: EngineStage,
+  bay: BayStage,
+  customer: CustomerStage,
+}
+
+function Opening({
+  call,
+  bundles,
+  asked,
+  ...rooms
+}: OpenProps & { call: CarriedCall | null; bundles: readonly BundleRow[] }) {
+  const { store } = rooms
+  const asks = call?.row.job
+  const goTo = (stage: string) => goBay('open', stage, ...(asks === undefined ? [] : [asks]))
+  const back = () => (asks === undefined ? goBay() : goBay('call', asks))
+  const start = call ? draftOf(call, bundles) : EMPTY
+  const [typed, setDraft, forget, since] = useDraft<Draft>(['open', asks ?? ''], start)
+  // Of a vehicle that came before, perhaps: who begins is asked. By a call there is no other.
+  const resume = useResume(since, !asked && call === null)
+  const draft = { ...typed, bundle: bundles.find(({ bundle }) => bundle === typed.bundle?.bundle) ?? null }
+  const stage = stageOf(asked, draft)
   const [cautions, setCautions] = useState<readonly string[]>([])
   const { trouble, run } = useAct()
-  const set = (part: Partial<Draft>) => setDraft((before) => ({ ...before, ...part }))
-  const changed = store.changed.value
-  useEffect(() => reading(store.bundles(), setBundles), [store, changed])
+  const set = (part: Partial<Draft>) => setDraft({ ...draft, ...part })
   const chosen = draft.bundle?.bundle
   useEffect(() => {
     setCautions([])
     if (chosen === undefined) return undefined
     return reading(store.bundle(chosen), (bundle) => setCautions(bundle?.cautions ?? []))
   }, [store, chosen])
-  useEffect(
-    () => reading(store.setting(LAST_BAY), (bay) => bay && setDraft((before) => ({ ...before, bay }))),
-    [store],
-  )
+  const [lastBay, setLastBay] = useState<string | null>(null)
+  useEffect(() => reading(store.setting(LAST_BAY), setLastBay), [store])
+  const before = useLastReading(rooms, draft.plate)
+  const doubts = doubtsOf({ km: kmOf(draft), code: draft.code }, call, before, isoDay(new Date()))
   const step = (by: number) => {
-    const next = STAGES[STAGES.indexOf(stage) + by]
-    if (next) setStage(next)
+    const at = (STAGES as readonly string[]).indexOf(stage)
+    // By a call the rest is given: on to the next that is not, or to the end.
+    const next = stage === 'customer' || (call && by > 0) ? stageOf('sum', draft) : STAGES[at + by]
+    if (next) goTo(next)
     else back()
   }
   const open = () => {
-    const job = uuid7(Date.now(), crypto.getRandomValues(new Uint8Array(10)))
+    const job = asks ?? uuid7(Date.now(), crypto.getRandomValues(new Uint8Array(10)))
     const { bundle, code } = draft
     if (!bundle) return Promise.reject(new Error('no procedure was chosen'))
     const write = () =>
       openJob(store, job, {
         bundle: bundle.bundle,
-        vin: draft.vin,
-        plate: draft.plate.trim(),
-        odometerKm: kilometres(draft.odometer) ?? 0,
+        vin: carriedOr(call, 'vin', draft.vin),
+        plate: carriedOr(call, 'plate', draft.plate.trim()),
+        customer: carriedOr(call, 'customer', draft.customer.trim()),
+        phone: carriedOr(call, 'phone', draft.phone.trim()),
+        odometerKm: kmOf(draft),
+        inMiles: draft.inMiles,
         engineCode: code,
         bay: draft.bay.trim(),
+        answers: doubts.map(({ name, says }) => ({ name, text: `${says} ${draft.answers[name] ?? ''}` })),
       })
     const noteBay = () => store.setSetting(LAST_BAY, draft.bay.trim())
-    return run(write, t(words.jobOpened), () => opened(job), noteBay)
+    const done = () => {
+      forget()
+      return noteBay()
+    }
+    return run(write, t(words.jobOpened), () => goBay('job', job), done)
   }
-  const props: StageProps = { draft, set, on: () => step(1), back: () => step(-1), trouble }
-  switch (stage) {
-    case 'vin':
-      return <VinStage {...props} />
-    case 'plate':
-      return <PlateStage {...props} />
-    case 'odometer':
-      return <OdometerStage {...props} />
-    case 'engine':
-      return <EngineStage {...props} bundles={bundles} />
-    case 'bay':
-      return <BayStage {...props} />
-    case 'sum':
-      return <SumStage {...props} open={open} cautions={cautions} />
+  if (resume)
+    return resume({
+      title: t(words.isBegun),
+      typed: typedWords(draft),
+      goOn: () => goTo(stageOf('sum', draft)),
+      throwAway: () => setDraft(EMPTY),
+      back,
+    })
+  const props: StageProps = {
+    draft,
+    set,
+    on: () => step(1),
+    back: () => step(-1),
+    trouble,
+    bundles,
+    lastBay,
   }
+  if (stage === 'sum')
+    return <SumStage {...props} open={open} cautions={cautions} doubts={doubts} goTo={goTo} />
+  const Screen = SCREENS[stage]
+  return <Screen {...props} />
 }

@@ -2,12 +2,18 @@
 import { PlainKey, SideKey } from '../../parts/keys'
 import { Seal } from '../../parts/seal'
 import type { SealState } from '../../work/shown'
+import { CallCustomer, CallOwner } from './call'
+import { FoundHere } from './found-here'
 import { Frame } from './frame'
 import { Cautions } from './cautions'
 import { RowKey, StepRow } from './rows'
 import type { JobNow, StepNow } from '../../work/job'
+import { isWorkable } from '../../work/look-up'
 import { Recalled } from './recalled'
 import type { InJob } from './in-job'
+import type { Rooms } from '../rooms'
+import { paperPath } from '../paper/address'
+import { go } from '../route'
 import { goBay } from './nav'
 import * as words from '../../words/en/bay/order'
 import { t } from '../../words/message'
@@ -18,9 +24,14 @@ interface OrderProps {
   goOn: () => void
   jobs: () => void
   step: (step: string) => void
-  reopen: (step: string) => void
+  read: (step: string) => void
+  torques: () => void
   tools: () => void
   note: () => void
+  handOver: () => void
+  store: InJob['store']
+  sync: Rooms['sync']
+  to: InJob['to']
   places: () => void
   close: () => void
 }
@@ -60,11 +71,7 @@ function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][numb
             title={each.step.title}
             state={now.standing?.index === each.index && each.seal === 'todo' ? 'now' : each.seal}
             note={noteOf(each, now)}
-            onPress={() =>
-              each.seal === 'holds' || each.seal === 'passed'
-                ? props.reopen(each.step.id)
-                : props.step(each.step.id)
-            }
+            onPress={() => (isWorkable(each, now) ? props.step(each.step.id) : props.read(each.step.id))}
           />
         ))}
       </ul>
@@ -72,22 +79,21 @@ function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][numb
   )
 }
 
+function goOnWords({ current, row }: JobNow): string {
+  if (row.end !== null) return t(words.howItEnded)
+  return current ? t(words.goOnWith, { number: current.step.number || t(words.it) }) : t(words.goOn)
+}
+
 function OrderScreen(props: OrderProps) {
   const { now } = props
-  const { current } = now
   return (
     <Frame
       title={t(words.orderOfWork)}
       side={<SideKey icon="lines" label={t(words.allJobs)} onPress={props.jobs} />}
-      main={
-        <PlainKey
-          label={current ? t(words.goOnWith, { number: current.step.number || t(words.it) }) : t(words.goOn)}
-          note={now.ending?.name ?? props.job}
-          onPress={props.goOn}
-        />
-      }
+      main={<PlainKey label={goOnWords(now)} note={now.ending?.name ?? props.job} onPress={props.goOn} />}
     >
       <Recalled now={now} />
+      <FoundHere now={now} to={props.to} store={props.store} sync={props.sync} />
       <ul class="fours" aria-label={t(words.thisJob)}>
         <RowKey
           onPress={props.tools}
@@ -95,15 +101,45 @@ function OrderScreen(props: OrderProps) {
         >
           <b>{t(words.toolBoard)}</b>
         </RowKey>
+        <RowKey onPress={props.torques}>
+          <b>{t(words.torques)}</b>
+        </RowKey>
+        {now.row.end === null && (
+          <RowKey onPress={() => props.to('found', 'new')}>
+            <b>{t(words.foundSomething)}</b>
+          </RowKey>
+        )}
+        <RowKey onPress={() => go(paperPath(now.row.job))}>
+          <b>{t(words.papers)}</b>
+        </RowKey>
         <RowKey onPress={props.note}>
           <b>{t(words.addANote)}</b>
         </RowKey>
+        {now.row.end === null && (
+          <RowKey onPress={() => props.to('park')}>
+            <b>{t(words.parkIt)}</b>
+          </RowKey>
+        )}
+        {now.row.end === null && (
+          <RowKey onPress={() => props.to('plan')}>
+            <b>{t(words.promiseIt)}</b>
+          </RowKey>
+        )}
         <RowKey onPress={props.places}>
           <b>{t(words.whereItAllIs)}</b>
         </RowKey>
-        <RowKey onPress={props.close}>
-          <b>{t(words.closeTheJob)}</b>
-        </RowKey>
+        <CallOwner store={props.store} />
+        <CallCustomer store={props.store} phone={now.row.phone} />
+        {now.row.end === null && (
+          <RowKey onPress={props.handOver}>
+            <b>{t(words.handOver)}</b>
+          </RowKey>
+        )}
+        {now.row.end === null && (
+          <RowKey onPress={props.close}>
+            <b>{t(words.closeTheJob)}</b>
+          </RowKey>
+        )}
       </ul>
       {now.phases.map((phase) => (
         <Phase key={phase.name} phase={phase} props={props} />
@@ -134,7 +170,7 @@ function OrderScreen(props: OrderProps) {
   )
 }
 
-export function Order({ now, head, to, onward }: Pick<InJob, 'now' | 'head' | 'to' | 'onward'>) {
+export function Order({ now, head, to, onward, store, sync }: InJob & Pick<Rooms, 'sync'>) {
   return (
     <OrderScreen
       now={now}
@@ -142,9 +178,14 @@ export function Order({ now, head, to, onward }: Pick<InJob, 'now' | 'head' | 't
       goOn={onward}
       jobs={() => goBay()}
       step={(step) => to('step', step)}
-      reopen={(step) => to('reopen', step)}
+      read={(step) => to('read', step)}
+      torques={() => to('torques')}
       tools={() => to('tools')}
       note={() => to('note')}
+      handOver={() => to('hand')}
+      store={store}
+      sync={sync}
+      to={to}
       places={() => to('places')}
       close={() => to('close')}
     />

@@ -1,15 +1,17 @@
 /** A question of the owner's on a step: answered in words, with a photo, or by doing the step again. */
-import { useState } from 'preact/hooks'
+import type { Picture } from '../../instruments/camera'
 import type { Rooms } from '../rooms'
 import { useSecret } from '../secret'
+import { useDraft, type Draft } from './drafts'
 import { Frame } from './frame'
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { QuestionNow } from '../../work/job'
 import type { ActProps } from './act-props'
 import { Words, asWords } from './free-words'
-import { PhotoScreen } from './proofs/camera-screens'
+import { PhotoBeside } from './photo-beside'
 import type { InJob } from './in-job'
-import { answerInWords, answerWithPhoto } from '../../work/write'
+import { RowKey } from './rows'
+import { answerQuestion } from '../../work/write'
 import * as says from '../../words/en/bay/question'
 import { t } from '../../words/message'
 import { RecordKey } from './act-keys'
@@ -24,6 +26,8 @@ type Asked = InJob & {
 
 export function Question({ now, act, head, store, job, to, onward, sync, asks, isPhoto, later }: Asked) {
   const question = now.questions.find(({ entry }) => entry === asks)
+  const draft = useDraft(['answer', asks ?? ''], '')
+  const typed = asWords(draft[0])
   const words = useSecret({ store, sync }, question?.words)
   if (!question) {
     return (
@@ -36,32 +40,24 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
     )
   }
   const { entry, step } = question
+  const answer = (picture: Picture | null) =>
+    act.run(
+      () => answerQuestion(store, job, entry, step.step.id, typed, picture),
+      t(says.answerIsKept),
+      onward,
+      async () => draft[2](),
+    )
   if (isPhoto) {
     return (
-      <PhotoScreen
+      <PhotoBeside
         head={head}
+        act={act}
+        store={store}
         step={step.step}
-        proof={{
-          name: 'answer',
-          kind: 'photo',
-          label: t(says.answerOn, { number: step.step.number || step.step.title }),
-        }}
-        trouble={act.trouble}
-        paints={false}
-        given={[]}
-        intend={() => Promise.resolve()}
-        expect={(photo) => store.expectPhoto(photo)}
-        keep={(given) =>
-          given.kind === 'picture'
-            ? act.run(
-                () => answerWithPhoto(store, job, entry, step.step.id, given.picture),
-                t(says.answerIsKept),
-                onward,
-              )
-            : Promise.reject(new Error('no picture'))
-        }
+        name="answer"
+        label={t(says.answerOn, { number: step.step.number || step.step.title })}
+        keep={answer}
         back={() => to('question', entry)}
-        fail={null}
       />
     )
   }
@@ -72,9 +68,11 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
       trouble={act.trouble}
       question={question}
       words={words}
-      answer={(text) => act.run(() => answerInWords(store, job, entry, text), t(says.answerIsKept), onward)}
+      draft={draft}
+      answer={() => answer(null)}
       photo={() => to('question', entry, 'photo')}
       reopen={() => to('reopen', step.step.id)}
+      read={() => to('read', step.step.id)}
       back={later ?? (() => to('order'))}
     />
   )
@@ -84,13 +82,16 @@ interface QuestionProps extends ActProps {
   question: QuestionNow
   /** Null while the words are not on this phone. */
   words: string | null
-  answer: (words: string) => Promise<void>
+  draft: Draft
+  answer: () => Promise<void>
   photo: () => void
   reopen: () => void
+  read: () => void
 }
 
-function QuestionScreen({ head, trouble, question, words, answer, photo, reopen, back }: QuestionProps) {
-  const [typed, setTyped] = useState('')
+function QuestionScreen({ draft, answer, photo, reopen, read, ...shown }: QuestionProps) {
+  const { head, trouble, question, words, back } = shown
+  const [typed, setTyped, , since] = draft
   const text = asWords(typed)
   const { step } = question
   return (
@@ -103,24 +104,22 @@ function QuestionScreen({ head, trouble, question, words, answer, photo, reopen,
         text === '' ? (
           <PlainKey label={t(says.answerWithAPhoto)} onPress={photo} />
         ) : (
-          <RecordKey label={t(says.answer)} onHeld={() => answer(text)} />
+          <RecordKey label={t(says.answer)} onHeld={answer} />
         )
       }
     >
       <p>
         <b>{step.step.title}</b>
       </p>
+      {question.photo !== null && <p>{t(says.aboutPhoto, { photo: question.photo })}</p>}
       <p>{words ?? t(says.wordsMissing)}</p>
-      <Words label={t(says.answerInWords)} value={typed} onValue={setTyped} />
+      <Words label={t(says.answerInWords)} value={typed} onValue={setTyped} since={since} />
       <ul class="rows">
-        <li>
-          <button type="button" class="row-key" onClick={reopen}>
-            <span class="row-words">
-              {t(says.doTheStepAgain)}
-              <small>{t(says.priceFirst)}</small>
-            </span>
-          </button>
-        </li>
+        {question.photo !== null && <RowKey onPress={read}>{t(says.lookAtPhoto)}</RowKey>}
+        {text !== '' && <RowKey onPress={photo}>{t(says.photoAsWell)}</RowKey>}
+        <RowKey note={t(says.priceFirst)} onPress={reopen}>
+          {t(says.doTheStepAgain)}
+        </RowKey>
       </ul>
     </Frame>
   )

@@ -3,6 +3,7 @@ import type { Entry } from '../../ledger/entry'
 import type { Bundle } from '../../procedure/bundle'
 import type { Held, JobRow, Store } from '../../store'
 import { jobNow, type JobNow } from '../../work/job'
+import { TOLD } from '../../work/told'
 import { gapsNow } from './presence'
 
 interface Kept {
@@ -66,4 +67,4 @@ function nowOf(
   return now
 }
 
-export const readStatements = (store: Pick<Store, 'log'>): Promise<Held[]> => store.log(null)
+export const readStatements = (store: Pick<Store, 'statements'>): Promise<Held[]> => store.statements(TOLD)

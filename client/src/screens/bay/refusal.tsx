@@ -5,9 +5,10 @@ import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
-import type { JobNow, StepNow } from '../../work/job'
+import { numberOr, type JobNow, type StepNow } from '../../work/job'
 import { lower } from '../../work/letters'
 import type { RefusalNow } from '../../work/refusal'
+import { RowKey } from './rows'
 import * as words from '../../words/en/bay/refusal'
 import { t } from '../../words/message'
 
@@ -19,10 +20,13 @@ interface RefusalProps {
   goTo: (step: string) => void
   order: () => void
   pass: (() => void) | null
+  /** The step holds: it can be done once more, and the work goes on elsewhere. */
   again: (() => void) | null
+  onward: () => void
 }
 
-export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, again }: RefusalProps) {
+export function RefusalScreen(props: RefusalProps) {
+  const { head, now, asked, refusal, goTo, order, pass, again, onward } = props
   const { first } = refusal
   return (
     <Frame
@@ -43,8 +47,13 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, ag
             note={lower(first.step.title)}
             onPress={() => goTo(first.step.id)}
           />
-        ) : again ? (
-          <PlainKey label={t(words.doItAgain)} note={t(words.priceFirst)} onPress={again} />
+        ) : again && now.current ? (
+          // Where a page comes back to a step that is done, the hand goes on with the work.
+          <PlainKey
+            label={t(words.goOnWith, { number: numberOr(now.current) })}
+            note={lower(now.current.step.title)}
+            onPress={onward}
+          />
         ) : (
           <PlainKey label={t(words.orderOfWorkKey)} onPress={order} />
         )
@@ -56,9 +65,16 @@ export function RefusalScreen({ head, now, asked, refusal, goTo, order, pass, ag
           <p>{refusal.because}</p>
           {first && <p class="soft">{refusal.fact}</p>}
         </div>
-        <Drawing now={now} look={first?.step.look ?? asked.step.look} />
+        <Drawing now={now} shows={first?.step.look ?? asked.step.look} />
       </div>
-      {!now.ending && (
+      {again && (
+        <ul class="rows">
+          <RowKey note={t(words.priceFirst)} onPress={again}>
+            {t(words.doItAgain)}
+          </RowKey>
+        </ul>
+      )}
+      {!now.ending && !again && (
         <ul class="next">
           <li>
             <Seal state={asked.seal} size={30} />

@@ -1,5 +1,4 @@
 /** A step that is done is opened again: its price first, then why. */
-import { useState } from 'preact/hooks'
 import { HoldKey, MissingKey, SideKey } from '../../parts/keys'
 import { BigRule } from '../../parts/rule'
 import type { JobNow, StepNow } from '../../work/job'
@@ -7,6 +6,7 @@ import { numbersInWords } from '../../work/redo'
 import { priceOf } from '../../work/refusal'
 import { reopenStep } from '../../work/write'
 import type { ActProps } from './act-props'
+import { useDraft, type Draft } from './drafts'
 import { Frame } from './frame'
 import { Words, asWords } from './free-words'
 import type { InJob } from './in-job'
@@ -14,11 +14,13 @@ import * as says from '../../words/en/bay/reopen'
 import { t } from '../../words/message'
 
 export function Reopen({ now, asked, act, head, store, job, to }: InJob & { asked: StepNow }) {
+  const draft = useDraft(['reopen', job, asked.step.id], '')
   const reopen = (because: string) =>
     act.run(
       () => reopenStep(store, job, asked.step.id, because),
       t(says.isOpenAgain, { number: asked.step.number }),
       () => to('redo'),
+      async () => draft[2](),
     )
   return (
     <ReopenScreen
@@ -26,6 +28,7 @@ export function Reopen({ now, asked, act, head, store, job, to }: InJob & { aske
       trouble={act.trouble}
       now={now}
       asked={asked}
+      draft={draft}
       price={priceOf(now, asked)}
       reopen={reopen}
       back={() => to('order')}
@@ -39,15 +42,16 @@ function ReopenScreen({
   now,
   asked,
   price,
+  draft: [words, setWords, , since],
   reopen,
   back,
 }: ActProps & {
   now: JobNow
   asked: StepNow
   price: readonly StepNow[]
+  draft: Draft
   reopen: (because: string) => Promise<void>
 }) {
-  const [words, setWords] = useState('')
   const because = asWords(words)
   const numbers = price.map(({ step }) => step.number).filter(Boolean)
   const around = now.steps
@@ -83,7 +87,7 @@ function ReopenScreen({
           : t(says.breaksNoSeal)}
       </p>
       <BigRule steps={around.slice(Math.max(0, at - 2), Math.max(0, at - 2) + 11)} now={null} />
-      <Words label={t(says.whyAgain)} value={words} onValue={setWords} />
+      <Words label={t(says.whyAgain)} value={words} onValue={setWords} since={since} />
     </Frame>
   )
 }

@@ -4,6 +4,7 @@ import { PlainKey } from '../../parts/keys'
 import type { Device } from '../../store'
 import { BackKey } from './act-keys'
 import { usePeople } from '../names'
+import { lineKind, PHOTOS_WAIT } from '../../sync/mobile'
 import { go } from '../route'
 import { LICENCES } from '../licences'
 import { THEMES, setTheme, theme, type Theme } from '../theme'
@@ -11,6 +12,7 @@ import { Lacks, useLacks } from '../browser-lacks'
 import type { Rooms } from '../rooms'
 import { Facts } from './facts'
 import { RowKey } from './rows'
+import { OwnersNumber } from './call'
 import { Frame } from './frame'
 import { hand, setHand, type Hand } from './handedness'
 import * as words from '../../words/en/bay/settings'
@@ -31,6 +33,33 @@ const facts = (device: Device): [string, string][] => [
   [t(words.itsFingerprint), device.workshop],
   [t(words.thisPhone), device.id],
 ]
+
+/** Photos are large: over a line that is paid by the byte they may wait. Entries never do. */
+function PhotosOver({ store }: Pick<Rooms, 'store'>) {
+  const [wait, setWait] = useState<string | null>(null)
+  useEffect(() => reading(store.setting(PHOTOS_WAIT), setWait), [store])
+  const choose = (next: string) => {
+    setWait(next)
+    void store.setSetting(PHOTOS_WAIT, next)
+  }
+  const rows = [
+    ['no', t(words.photosAtOnce)],
+    ['yes', t(words.photosLater)],
+  ] as const
+  return (
+    <>
+      <h2>{t(words.photosOver)}</h2>
+      <ul class="rows" aria-label={t(words.photosOver)}>
+        {rows.map(([id, says]) => (
+          <RowKey pressed={(wait ?? 'no') === id} onPress={() => choose(id)}>
+            {says}
+          </RowKey>
+        ))}
+      </ul>
+      {lineKind() === null && <p class="soft">{t(words.lineNotKnown)}</p>}
+    </>
+  )
+}
 
 /** A phone of the bay that several hands work with: only those are offered whom an owner admitted on it. */
 function WhoWorks(rooms: Rooms) {
@@ -85,9 +114,13 @@ export function SettingsScreen({ back, places, ...rooms }: Rooms & { back: () =>
           </RowKey>
         ))}
       </ul>
+      <h2>{t(words.calls)}</h2>
+      <OwnersNumber store={store} />
+      <PhotosOver store={store} />
       <h2>{t(words.whatItKeeps)}</h2>
       <p>{store.persisted.value ? t(words.storageKept) : t(words.storageNotKept)}</p>
       <Lacks lacks={lacks ?? []} />
+      <p>{t(words.triedIn)}</p>
       <h2>{t(words.whose)}</h2>
       {device && <Facts facts={facts(device)} />}
       <p class="soft">{t(words.compareFingerprint)}</p>

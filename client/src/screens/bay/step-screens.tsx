@@ -1,54 +1,59 @@
 /** A step and everything asked in it: its tools, its proofs, its failures; or why it is not open. */
-import { useEffect, useRef, useState } from 'preact/hooks'
-import type { Picture } from '../../instruments/camera'
-import type { Held, Intent } from '../../store'
-import type { BoardTool } from '../../work/shown'
+import { useEffect } from 'preact/hooks'
+import type { Step as StepOf } from '../../procedure/bundle'
 import { Frame } from './frame'
-import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
-import { Words, asWords } from './free-words'
+import { PlainKey, SideKey } from '../../parts/keys'
+import { nextProof, signedWith, toolsOf } from '../../work/step-tools'
+import { refusalOf } from '../../work/refusal'
 import {
-  boardAfter,
-  boardOf,
-  isHanging,
-  nextProof,
-  pinsToPutIn,
-  toolLabel,
-  toolsOf,
-} from '../../work/step-tools'
-import { refusalOf, type RefusalNow } from '../../work/refusal'
-import { End, FailScreen, GiveAdaptor, GiveProof, GiveTool, RefusalScreen, StepToolsScreen } from './chunks'
+  End,
+  Fail,
+  GiveAdaptor,
+  GiveProof,
+  GiveTool,
+  PassPhoto,
+  PassReason,
+  Permitted,
+  RefusalScreen,
+  StepTools,
+} from './chunks'
+import { passingNow } from './passing'
+import { useHushAfter } from './voice'
 import type { Measuring } from './give-torque'
-import { bringTheCameraFor, PhotoScreen } from './proofs/camera-screens'
+import { bringTheCameraFor } from './proofs/camera-screens'
 import { isAtItsEnd } from '../../work/ending'
-import type { StepNow } from '../../work/job'
-import type { InJob, InStep, Passing } from './in-job'
-import { SEEN_MS } from './act'
-import { oneTap } from './one-tap'
-import { StepScreen } from './step'
-import { failStep, moveTool, paintStep, passStep } from '../../work/write'
+import { capital } from '../../work/letters'
+import { wordsAtStep } from '../../work/makers-words'
+import { besideOf } from '../../work/figure-beside'
+import { roomBeside } from '../../work/fits'
+import type { ProofNow } from '../../work/proofs'
+import type { InJob, InStep } from './in-job'
+import { giving } from './giving'
+import type { StepScreensProps } from './step-props'
+import { pictureOf } from './picture-of'
+import { type GivesProps, StepScreen } from './step'
+import { paintStep } from '../../work/write'
 import * as words from '../../words/en/bay/step-screens'
 import { t } from '../../words/message'
 
-/** Reasons why a rule is passed by, in this session only: they are written with the step, and asked for again after a kill. */
-const reasons = new Map<string, string>()
-const reasonKey = (job: string, { step }: StepNow) => `${job} ${step.id}`
-
-function passingNow(job: string, asked: StepNow, refusal: RefusalNow | null): Passing | null {
-  const because = reasons.get(reasonKey(job, asked))
-  return refusal && refusal.ask.length > 0 && because !== undefined ? { rules: refusal.ask, because } : null
+/** A step that asks for a permit is shown by what this person may do. */
+export function StepScreens(props: StepScreensProps) {
+  const { shared, parts } = props
+  const step = shared.now.steps.find((each) => each.step.id === parts[0])?.step
+  return step && asksPermit(step) ? (
+    <Permitted {...props} of={step} Show={AllOfStep} />
+  ) : (
+    <AllOfStep {...props} />
+  )
 }
 
-interface StepScreensProps {
-  shared: InJob
-  /** The address behind `step`: which step, which of its screens, which of its proofs. */
-  parts: readonly string[]
-  statements: readonly Held[]
-  intent: Intent | null
-}
+const asksPermit = ({ permit, proof }: StepOf): boolean =>
+  permit !== undefined || proof.some(({ options }) => options?.some((each) => each.permit !== undefined))
 
-export function StepScreens({ shared, parts, statements, intent }: StepScreensProps) {
+function AllOfStep({ shared, parts, statements, intent }: StepScreensProps) {
   const { now, head, to, job, store } = shared
   const [id, screen, name] = parts
+  useHushAfter(id ?? '')
   const asked = now.steps.find(({ step }) => step.id === id)
   if (!asked) return <NoSuchStep head={head} to={to} onward={shared.onward} />
   const toStep = (...more: string[]) => to('step', asked.step.id, ...more)
@@ -56,12 +61,11 @@ export function StepScreens({ shared, parts, statements, intent }: StepScreensPr
   const refusal = refusalOf(now, asked)
   const passing = passingNow(job, asked, refusal)
   const inStep: InStep = { ...shared, asked, toStep, fail, passing }
-  if (refusal && isAtItsEnd(now) && asked.seal !== 'holds')
-    return <End head={head} now={now} to={to} instead={asked} />
+  if (refusal && isAtItsEnd(now) && asked.seal !== 'holds') return <End {...shared} instead={asked} />
   if (screen === 'fail') return <Fail {...inStep} />
   if (refusal && !passing) {
     if (screen === 'pass' && refusal.ask.length > 0)
-      return <Reason job={job} asked={asked} head={head} toStep={toStep} />
+      return <PassReason job={job} asked={asked} head={head} toStep={toStep} />
     return (
       <RefusalScreen
         head={head}
@@ -71,6 +75,7 @@ export function StepScreens({ shared, parts, statements, intent }: StepScreensPr
         goTo={(step) => to('step', step)}
         order={() => to('order')}
         pass={refusal.ask.length > 0 ? () => toStep('pass') : null}
+        onward={shared.onward}
         again={asked.seal === 'holds' || asked.seal === 'passed' ? () => to('reopen', asked.step.id) : null}
       />
     )
@@ -106,7 +111,23 @@ function NoSuchStep({ head, to, onward }: Pick<InJob, 'head' | 'to' | 'onward'>)
   )
 }
 
-function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward }: InStep) {
+/**
+ * The next proof where it has room on the step's own screen; what is seldom shown there takes its room. A count that is
+ * held against another figure is seen on a screen of its own.
+ */
+function givesOf(inStep: InStep, next: ProofNow | null): GivesProps | null {
+  const { now, asked, fail } = inStep
+  if (!next || asked.reason !== '' || wordsAtStep(now.bundle, asked.step).length > 0) return null
+  const given = signedWith(asked)
+  const { paints, keep } = giving(inStep, next)
+  const isGiven = asked.proofs.filter(({ said }) => said !== null).length
+  const room = roomBeside(asked.step, next.proof, paints ? given : [], isGiven)
+  if (room === null || besideOf(now, next.proof) !== null) return null
+  return { proof: { ...next.proof, label: capital(next.proof.label) }, paints, keep, fail, given, room }
+}
+
+function Step(inStep: InStep) {
+  const { now, asked, act, head, store, job, fail, passing, to, toStep, onward } = inStep
   const next = nextProof(asked)
   const tools = toolsOf(now, asked)
   const kind = next?.proof.kind
@@ -120,7 +141,9 @@ function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward
       now={now}
       asked={asked}
       trouble={act.trouble}
+      readPicture={pictureOf(store, now.bundle)}
       next={next}
+      gives={tools === null ? givesOf(inStep, next) : null}
       toolsLeft={
         tools &&
         (tools.way === 'out'
@@ -135,127 +158,7 @@ function Step({ now, asked, act, head, store, job, fail, passing, toStep, onward
         act.run(() => paintStep(store, job, asked), t(words.holds, { number: asked.step.number }), onward)
       }
       fail={fail}
-    />
-  )
-}
-
-function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
-  const putIn = (failure: string) => pinsToPutIn(now, asked, failure)
-  const write = (failure: string) =>
-    act.run(
-      () => failStep(store, job, asked, failure, putIn(failure)),
-      t(words.recordedThen),
-      () => to('redo'),
-    )
-  const pins = (failure: string) => putIn(failure).map((slot) => toolLabel(now, slot))
-  return (
-    <FailScreen
-      head={head}
-      asked={asked}
-      trouble={act.trouble}
-      pins={pins}
-      write={write}
-      note={() => to('note', asked.step.id)}
-      back={() => toStep()}
-    />
-  )
-}
-
-function StepTools({ now, asked, act, head, store, job, toStep }: InStep) {
-  const moving = toolsOf(now, asked)
-  const next = nextProof(asked)
-  const goOn = () => (next ? toStep('give', next.proof.name) : toStep())
-  useOnceAllMoved(moving?.left ?? 0, goOn)
-  // Once all have moved the board stays as it was, for as long as that takes to be seen.
-  const way = moving?.way ?? (isHanging(asked) ? 'in' : 'out')
-  const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
-  const move = (tool: BoardTool) => {
-    const said = `${tool.tag ?? tool.label} ${tool.out ? t(words.onTheBoard) : t(words.taken)}.`
-    const write = () => moveTool(store, job, tool.slot, !tool.out, tool.id, asked)
-    void oneTap(tool.slot, () => act.run(write, said, null))
-  }
-  return (
-    <StepToolsScreen
-      head={head}
-      title={way === 'out' ? t(words.takeThese) : t(words.hangThese)}
-      trouble={act.trouble}
-      tools={boardAfter(boardOf(now), act.fresh.value).filter(({ slot }) => slots.includes(slot))}
-      way={way}
-      move={move}
-      back={goOn}
-    />
-  )
-}
-
-/** Go on by itself when the last tool has moved here; a board that is opened again with nothing left to move stays. */
-function useOnceAllMoved(left: number, goOn: () => void): void {
-  const had = useRef(0)
-  // biome-ignore lint/correctness/useExhaustiveDependencies: `goOn` is another one with each drawing, and says the same
-  useEffect(() => {
-    const isOver = had.current > 0 && left === 0
-    had.current = left
-    if (!isOver) return undefined
-    const timer = setTimeout(goOn, SEEN_MS)
-    return () => clearTimeout(timer)
-  }, [left])
-}
-
-/** A house rule that asks: passed with a reason, the step's own proofs and a photo, and the owner sees it for ever. */
-function Reason({ job, asked, head, toStep }: Pick<InStep, 'job' | 'asked' | 'head' | 'toStep'>) {
-  const [typed, setTyped] = useState('')
-  const because = asWords(typed)
-  const goOn = () => {
-    reasons.set(reasonKey(job, asked), because)
-    toStep()
-  }
-  return (
-    <Frame
-      head={head}
-      title={t(words.passTitle)}
-      side={<SideKey icon="back" label={t(words.noBack)} onPress={() => toStep()} />}
-      main={
-        because === '' ? (
-          <MissingKey label={t(words.whyFirst)} note={t(words.thenAPhoto)} />
-        ) : (
-          <PlainKey
-            label={t(words.goOnWith, { number: asked.step.number || t(words.it) })}
-            note={t(words.photoComesLast)}
-            onPress={goOn}
-          />
-        )
-      }
-    >
-      <p class="stop-words">{t(words.passedMeans)}</p>
-      <Words label={t(words.whyPassed)} value={typed} onValue={setTyped} />
-    </Frame>
-  )
-}
-
-type PassProps = InStep & { passing: Passing }
-
-function PassPhoto({ asked, passing, act, head, store, job, toStep, onward }: PassProps) {
-  const pass = async (picture: Picture) => {
-    const entries = await passStep(store, job, asked, passing.rules, passing.because, picture)
-    reasons.delete(reasonKey(job, asked))
-    return entries
-  }
-  return (
-    <PhotoScreen
-      head={head}
-      step={asked.step}
-      proof={{ name: 'passed', kind: 'photo', label: t(words.passPhoto) }}
-      trouble={act.trouble}
-      paints
-      given={[]}
-      intend={() => Promise.resolve()}
-      expect={(photo) => store.expectPhoto(photo)}
-      keep={(given) =>
-        given.kind === 'picture'
-          ? act.run(() => pass(given.picture), t(words.passed), onward)
-          : Promise.reject(new Error('no picture'))
-      }
-      back={() => toStep()}
-      fail={null}
+      found={() => to('found', 'new', asked.step.id)}
     />
   )
 }

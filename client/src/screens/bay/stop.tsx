@@ -3,6 +3,7 @@ import { SideKey } from '../../parts/keys'
 import type { StopNow } from '../../work/stops'
 import { addNote } from '../../work/write'
 import type { ActProps } from './act-props'
+import { CallOwner } from './call'
 import { Frame } from './frame'
 import type { InJob } from './in-job'
 import * as words from '../../words/en/bay/stop'
@@ -16,17 +17,27 @@ export function Stop({ act, head, store, job, to, onward, stop }: InJob & { stop
       t(words.recordedAsSeen),
       onward,
     )
-  return <StopScreen head={head} trouble={act.trouble} back={() => to('order')} stop={stop} seen={seen} />
+  return (
+    <StopScreen
+      head={head}
+      trouble={act.trouble}
+      back={() => to('order')}
+      store={store}
+      stop={stop}
+      seen={seen}
+    />
+  )
 }
 
 /** A workshop's statement that meets this job: a lot, a wrench, an edition. Shown before the next step. */
 function StopScreen({
   head,
   trouble,
+  store,
   stop,
   seen,
   back,
-}: ActProps & { stop: StopNow; seen: () => Promise<void> }) {
+}: ActProps & Pick<InJob, 'store'> & { stop: StopNow; seen: () => Promise<void> }) {
   return (
     <Frame
       head={head}
@@ -37,6 +48,9 @@ function StopScreen({
     >
       <p class="stop-words">{stop.because}</p>
       <p>{stop.hint}</p>
+      <ul class="rows">
+        <CallOwner store={store} />
+      </ul>
     </Frame>
   )
 }

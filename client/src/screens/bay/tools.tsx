@@ -1,10 +1,10 @@
 /** The shadow board of the job. A tap moves a tool; what is still in the engine bay is an empty outline. */
-import { useState } from 'preact/hooks'
 import { ToolBoard } from '../../parts/board'
 import type { BoardTool } from '../../work/shown'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import type { Trouble } from '../../store'
+import { useDraft, type Draft } from './drafts'
 import { Words, asWords } from './free-words'
 import { Frame } from './frame'
 import { capital } from '../../work/letters'
@@ -89,16 +89,17 @@ function LostScreen({
   head,
   trouble,
   tool,
+  draft: [typed, setTyped, , since],
   keep,
   back,
 }: {
   head: HeadProps
   trouble: Trouble | null
   tool: BoardTool
+  draft: Draft
   keep: (because: string) => Promise<void>
   back: () => void
 }) {
-  const [typed, setTyped] = useState('')
   const because = asWords(typed)
   return (
     <Frame
@@ -115,61 +116,7 @@ function LostScreen({
       }
     >
       <p class="stop-words">{t(words.lostWarning)}</p>
-      <Words label={t(words.whereLooked)} value={typed} onValue={setTyped} />
-    </Frame>
-  )
-}
-
-interface StepToolsProps {
-  head: HeadProps
-  title: string
-  trouble: Trouble | null
-  /** Only the tools this step moves. */
-  tools: readonly BoardTool[]
-  /** Which way they go here. */
-  way: 'out' | 'in'
-  move: (tool: BoardTool) => void
-  back: () => void
-}
-
-/** Within a step: tap each tool as it goes. The step waits until all have moved. */
-export function StepToolsScreen({ head, title, trouble, tools, way, move, back }: StepToolsProps) {
-  const left = tools.filter((tool) => tool.out !== (way === 'out'))
-  const done = tools.length - left.length
-  const [first] = left
-  return (
-    <Frame
-      head={head}
-      title={title}
-      trouble={trouble}
-      side={
-        <SideKey
-          figure={String(done)}
-          label={t(words.howMany, { tools: tools.length, way: way === 'out' })}
-          onPress={back}
-        />
-      }
-      main={
-        first ? (
-          <MissingKey
-            label={capital(
-              `${first.tag ?? first.label} ${way === 'out' ? t(words.isOnTheBoard) : t(words.isStillOut)}`,
-            )}
-            note={t(words.tapItAbove)}
-          />
-        ) : (
-          <PlainKey
-            label={t(words.of, { done, tools: tools.length })}
-            note={t(words.goOnAbove)}
-            onPress={back}
-          />
-        )
-      }
-    >
-      <div class="bleed" role="group" aria-label={t(words.toolBoard)}>
-        <ToolBoard tools={tools} onTap={move} />
-      </div>
-      <p class="soft">{way === 'out' ? t(words.tapAsTaken) : t(words.tapAsHung)}</p>
+      <Words label={t(words.whereLooked)} value={typed} onValue={setTyped} since={since} />
     </Frame>
   )
 }
@@ -185,6 +132,7 @@ export function Tools({
   slot,
 }: InJob & { slot: string | undefined }) {
   const tools = boardAfter(boardOf(now), act.fresh.value)
+  const draft = useDraft(['lost', job, slot ?? ''], '')
   const lost = tools.find((each) => each.slot === slot)
   if (lost) {
     const keep = (because: string) =>
@@ -192,8 +140,18 @@ export function Tools({
         () => loseTool(store, job, lost.slot, because),
         t(words.recordedAsLost),
         () => to('tools'),
+        async () => draft[2](),
       )
-    return <LostScreen head={head} trouble={act.trouble} tool={lost} keep={keep} back={() => to('tools')} />
+    return (
+      <LostScreen
+        head={head}
+        trouble={act.trouble}
+        tool={lost}
+        draft={draft}
+        keep={keep}
+        back={() => to('tools')}
+      />
+    )
   }
   const move = (tool: BoardTool) => {
     const said = `${tool.tag ?? tool.label} ${tool.out ? t(words.onTheBoard) : t(words.taken)}.`

@@ -99,6 +99,7 @@ export function Editor({ text, findings, shown, onText, onLine }: EditorProps) {
       ],
     })
     view.current = new EditorView({ state, root, parent: root })
+    view.current.scrollDOM.tabIndex = 0 // a keyboard scrolls it, too
     return () => view.current?.destroy()
   }, [])
   useEffect(() => {

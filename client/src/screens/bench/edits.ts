@@ -7,7 +7,7 @@ import { isMap, isNode, isSeq, parseDocument, stringify, type Document, type Nod
 export type Path = readonly (string | number)[]
 
 /** As the workshop reads it: every scalar is text. */
-const AS_TEXT = { schema: 'failsafe' } as const
+export const AS_TEXT = { schema: 'failsafe' } as const
 
 /** A source as it reads; null while it is no YAML. */
 export function readSource(text: string): Document | null {
@@ -15,7 +15,7 @@ export function readSource(text: string): Document | null {
   return document.errors.length > 0 ? null : document
 }
 
-const nodeAt = (document: Document, path: Path): Node | null => {
+export const nodeAt = (document: Document, path: Path): Node | null => {
   const found = document.getIn(path, true)
   return isNode(found) ? found : null
 }

@@ -40,7 +40,7 @@ export function Findings({ findings, notes, choose, play }: FindingsProps) {
 type FindingProps = Pick<FindingsProps, 'choose' | 'play'> & { finding: FindingAnswer }
 
 function Finding({ finding, choose, play }: FindingProps) {
-  const { line, message, hint, code, way } = finding
+  const { line, block, message, hint, code, way } = finding
   return (
     <>
       <p>
@@ -49,6 +49,7 @@ function Finding({ finding, choose, play }: FindingProps) {
             {t(words.line, { line })}
           </button>
         )}{' '}
+        {block && <span>{t(words.ofBlock, { line: block.line, block: block.block })} </span>}
         <b>{capital(message)}</b> <span class="quiet">({code})</span>
       </p>
       <p class="d-text">{hint}</p>

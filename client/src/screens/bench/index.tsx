@@ -5,15 +5,17 @@ import { readBundle } from '../../procedure/bundle'
 import { saveFile } from '../save-file'
 import type { Rooms } from '../rooms'
 import { PageHead, TroubleLine } from '../office/shell'
+import { DriveView } from './drive-view'
 import { Editor } from './editor'
 import { Findings } from './findings'
 import { FormView } from './form-view'
 import { Phone } from './phone'
-import { Pictures } from './pictures'
+import { Pictures, readerOf } from './pictures'
 import { Play } from './play'
 import { Publish } from './publish'
 import { stepAt } from './source'
-import { useDraft, type Drafting, type DraftNow } from './use-draft'
+import { useDraft, type Drafting } from './use-draft'
+import type { DraftNow } from './written-draft'
 import './bench.css'
 import * as words from '../../words/en/bench/index'
 import { t } from '../../words/message'
@@ -21,6 +23,7 @@ import { t } from '../../words/message'
 const VIEWS = [
   { id: 'text', name: t(words.text) },
   { id: 'form', name: t(words.form) },
+  { id: 'drive', name: t(words.drive) },
   { id: 'pictures', name: t(words.pictures) },
   { id: 'publish', name: t(words.publish) },
 ] as const
@@ -28,39 +31,47 @@ type View = (typeof VIEWS)[number]['id']
 
 export function Bench({ name, ...rooms }: Rooms & { name: string }) {
   const drafting = useDraft(rooms, name)
-  if (drafting.now === null) return <p role="status">{t(words.reading)}</p>
+  if (drafting === null) return <p role="status">{t(words.reading)}</p>
   if (drafting.now.version === '') return <TroubleLine trouble={drafting.now.trouble} />
-  return <Opened {...rooms} name={name} drafting={drafting} now={drafting.now} />
+  return <Opened {...rooms} name={name} drafting={drafting} />
 }
 
 interface OpenedProps extends Rooms {
   name: string
   drafting: Drafting
-  now: DraftNow
 }
 
-function Opened({ name, drafting, now, ...rooms }: OpenedProps) {
+function Opened({ name, drafting, ...rooms }: OpenedProps) {
+  const { draft, now } = drafting
+  const write = (text: string) => draft.write(text)
+  const readPicture = readerOf(rooms, name)
   const [view, setView] = useState<View>('text')
   const [line, setLine] = useState(1)
   const [shown, setShown] = useState<{ line: number } | null>(null)
+  /** The step that a view other than the text is about; null: that of the cursor. */
+  const [named, setNamed] = useState<string | null>(null)
   const [played, play] = useState<FindingAnswer | null>(null)
   const { report } = now
   const bundle = useMemo(() => (report?.bundle ? readBundle(report.bundle) : null), [report?.bundle])
+  const open = (to: View) => {
+    setView(to)
+    if (to === 'text') setNamed(null)
+  }
   const goTo = (to: number) => {
-    setView('text')
+    open('text')
     setShown({ line: to })
   }
-  const step = stepAt(now.text, line)
+  const step = named ?? stepAt(now.text, line)
   const isPlayed = played !== null && report?.findings.includes(played)
   return (
     <>
       <PageHead>{name}</PageHead>
-      <State {...rooms} name={name} drafting={drafting} now={now} />
+      <State {...rooms} name={name} drafting={drafting} />
       <nav aria-label={t(words.views)}>
         <ul class="bench-views">
           {VIEWS.map(({ id, name: says }) => (
             <li key={id}>
-              <button type="button" class="text-key" aria-pressed={id === view} onClick={() => setView(id)}>
+              <button type="button" class="text-key" aria-pressed={id === view} onClick={() => open(id)}>
                 {says}
               </button>
             </li>
@@ -75,19 +86,27 @@ function Opened({ name, drafting, now, ...rooms }: OpenedProps) {
               text={now.text}
               findings={report?.findings ?? []}
               shown={shown}
-              onText={drafting.write}
+              onText={write}
               onLine={setLine}
             />
           </div>
           {view === 'form' && (
             <FormView
+              rooms={rooms}
               text={now.text}
+              bundle={bundle}
               step={step}
-              write={drafting.write}
-              show={(to) => setShown({ line: to })}
+              pictures={now.pictures}
+              readPicture={readPicture}
+              write={write}
+              show={(to, name) => {
+                setNamed(name)
+                setShown({ line: to })
+              }}
             />
           )}
-          {view === 'pictures' && <Pictures {...rooms} name={name} now={now} drafting={drafting} />}
+          {view === 'drive' && <DriveView rooms={rooms} text={now.text} write={write} />}
+          {view === 'pictures' && <Pictures {...rooms} name={name} draft={draft} now={now} />}
           {view === 'publish' && <Publish {...rooms} name={name} now={now} />}
           {report && view !== 'publish' && (
             <Findings
@@ -108,7 +127,7 @@ function Opened({ name, drafting, now, ...rooms }: OpenedProps) {
               leave={() => play(null)}
             />
           )}
-          {bundle && !isPlayed && <Phone bundle={bundle} step={step} />}
+          {bundle && !isPlayed && <Phone bundle={bundle} step={step} readPicture={readPicture} />}
         </aside>
       </div>
     </>
@@ -116,7 +135,8 @@ function Opened({ name, drafting, now, ...rooms }: OpenedProps) {
 }
 
 /** Where the draft is, what the check says, and what can be done with the whole of it. */
-function State({ name, drafting, now, ...rooms }: OpenedProps) {
+function State({ name, drafting, ...rooms }: OpenedProps) {
+  const { draft, now, readAgain } = drafting
   const { report, checking, trouble, isKept } = now
   const [copied, setCopied] = useState<string | null>(null)
   const isOther = trouble?.code === 'draft-changed'
@@ -126,7 +146,7 @@ function State({ name, drafting, now, ...rooms }: OpenedProps) {
   }
   const keepCopy = async () => {
     const other = `${name.slice(0, 30)}-${Date.now().toString(36)}`
-    if (await drafting.keepAs(other)) setCopied(other)
+    if (await draft.keepAs(other)) setCopied(other)
   }
   return (
     <div class="bench-state">
@@ -135,11 +155,11 @@ function State({ name, drafting, now, ...rooms }: OpenedProps) {
       </p>
       <p class="step-acts">
         {checking === null ? (
-          <button type="button" class="text-key" onClick={drafting.check}>
+          <button type="button" class="text-key" onClick={() => void draft.check()}>
             {t(words.check)}
           </button>
         ) : (
-          <button type="button" class="text-key" onClick={drafting.stop}>
+          <button type="button" class="text-key" onClick={() => void draft.stop()}>
             {t(words.stop)}
           </button>
         )}
@@ -153,7 +173,7 @@ function State({ name, drafting, now, ...rooms }: OpenedProps) {
           <button type="button" class="text-key" onClick={() => void keepCopy()}>
             {t(words.keepMine)}
           </button>
-          <button type="button" class="text-key" onClick={drafting.readAgain}>
+          <button type="button" class="text-key" onClick={readAgain}>
             {t(words.readTheirs)}
           </button>
         </p>

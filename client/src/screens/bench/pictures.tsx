@@ -5,14 +5,15 @@ import type { Trouble } from '../../store'
 import { megabytes } from '../../sync/sizes'
 import { TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
-import { readAs, type Drafting, type DraftNow } from './use-draft'
+import type { ReadPicture } from '../bay/step-picture'
+import { readAs, type DraftNow, type WrittenDraft } from './written-draft'
 import * as words from '../../words/en/bench/pictures'
 import { t } from '../../words/message'
 
 interface PicturesProps extends Rooms {
   name: string
   now: DraftNow
-  drafting: Drafting
+  draft: WrittenDraft
 }
 
 /** As the workshop wants names: small letters, digits, - and _, and the ending that the kind has. */
@@ -22,21 +23,31 @@ const nameFor = (file: string) =>
     .replace(/\.jpeg$/, '.jpg')
     .replace(/[^a-z0-9_.-]+/g, '-')
 
-export function Pictures({ name, now, drafting, ...rooms }: PicturesProps) {
+/** A picture of the draft by its name, as the workshop has it. */
+export const readerOf =
+  ({ sync }: Pick<Rooms, 'sync'>, name: string): ReadPicture =>
+  async (asset) => {
+    const answer = await sync.askBytes(pathOf(name, asset))
+    return answer.ok ? answer.value : null
+  }
+
+const pathOf = (name: string, picture: string) =>
+  `/api/drafts/${name}/pictures/${encodeURIComponent(picture)}`
+
+export function Pictures({ name, now, draft, ...rooms }: PicturesProps) {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const path = (picture: string) => `/api/drafts/${name}/pictures/${encodeURIComponent(picture)}`
   const send = async (picture: string, body?: ArrayBuffer) => {
     const headers = {
       ...readAs(now.version),
       ...(body ? { 'Content-Type': 'application/octet-stream' } : {}),
     }
     const asked = body ? { method: 'PUT', body, headers } : { method: 'DELETE', headers }
-    const answer = await rooms.sync.send<VersionAnswer>(path(picture), asked)
+    const answer = await rooms.sync.send<VersionAnswer>(pathOf(name, picture), asked)
     setTrouble(answer.ok ? null : answer.trouble)
     if (!answer.ok) return
     const others = now.pictures.filter((each) => each.name !== picture)
     const here = body ? [...others, { name: picture, bytes: body.byteLength }] : others
-    drafting.took(answer.value.version, here)
+    draft.took(answer.value.version, here)
   }
   return (
     <section>
@@ -45,7 +56,7 @@ export function Pictures({ name, now, drafting, ...rooms }: PicturesProps) {
       <ul class="bench-pictures">
         {now.pictures.map((picture) => (
           <li key={picture.name}>
-            <Picture {...rooms} path={path(picture.name)} picture={picture} version={now.version} />
+            <Picture {...rooms} path={pathOf(name, picture.name)} picture={picture} version={now.version} />
             <button
               type="button"
               class="text-key"
@@ -95,7 +106,7 @@ function Picture({ path, picture, version, sync }: PictureProps) {
     }
   }, [path, version])
   return (
-    <figure>
+    <figure aria-label={picture.name}>
       {url && <img src={url} alt="" width={240} />}
       <figcaption>
         {picture.name}, {megabytes(picture.bytes)}

@@ -5,7 +5,7 @@ import type { Trouble } from '../../store'
 import { useAsked } from '../office/from-server'
 import { TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
-import { readAs, type DraftNow } from './use-draft'
+import { readAs, type DraftNow } from './written-draft'
 import * as words from '../../words/en/bench/publish'
 import { t } from '../../words/message'
 

@@ -1,6 +1,6 @@
 /** What of a procedure's source its line says, without reading it as YAML: half-written text is none. Pure. */
 
-const STEP = /^ {2,4}- id: *([\w-]+)/
+const STEP = /^ {2,4}- (?:id|step): *([\w-]+)/
 const TOP = /^([\w-]+):/
 
 /** The step that a line stands in, by its id; null outside the steps. */

@@ -1,87 +1,34 @@
-/** Every torque of the procedure against the wrenches on its board. */
+/** Every torque of the procedure against its fasteners and the wrenches on its board. */
 import type { Document } from 'yaml'
-import { lengthAt, namesAt, wordsAt, type Path } from './edits'
+import type { Bundle } from '../../procedure/bundle'
+import { wordsAt, type Path } from './edits'
 import { Words } from './fields'
+import { torquesOf, type TorqueRow } from './torques'
 import * as words from '../../words/en/bench/torque-table'
 import { t } from '../../words/message'
 
-export interface TorqueRow {
-  step: number
-  number: string
-  title: string
-  nm: string
-  angleDeg: string | null
-  /** The bolts that it is for, in their order. */
-  bolts: string[]
-  /** The wrenches whose range it is in. */
-  wrenches: string[]
-}
-
-/** A wrench is read to a fifth of its scale at the least, as the check has it. */
-const LEAST_OF_SCALE = 0.2
-
-export function torquesOf(document: Document): TorqueRow[] {
-  const wrenches = namesAt(document, ['tools']).flatMap((slot) => {
-    const said = (name: string) => wordsAt(document, ['tools', slot, name])
-    if (said('unit') !== 'N·m') return []
-    return [{ label: said('label') ?? slot, low: Number(said('low')), high: Number(said('high')) }]
-  })
-  return [...Array(lengthAt(document, ['steps'])).keys()].flatMap((step): TorqueRow[] => {
-    const at = (...path: Path) => ['steps', step, ...path]
-    const nm = wordsAt(document, at('torque', 'nm'))
-    if (nm === null) return []
-    const reach = wrenches.filter(
-      ({ low, high }) => Number(nm) >= Math.max(low, LEAST_OF_SCALE * high) && Number(nm) <= high,
-    )
-    const bolts = [...Array(lengthAt(document, at('torque', 'sequence'))).keys()]
-    return [
-      {
-        step,
-        number: wordsAt(document, at('number')) ?? '',
-        title: wordsAt(document, at('title')) ?? '',
-        nm,
-        angleDeg: wordsAt(document, at('torque', 'angle_deg')),
-        bolts: bolts.map((nth) => wordsAt(document, at('torque', 'sequence', nth)) ?? ''),
-        wrenches: reach.map(({ label }) => label),
-      },
-    ]
-  })
-}
-
 interface TorqueTableProps {
   document: Document
+  /** As it compiled last. */
+  bundle: Bundle
   change: (path: Path, said: string) => void
-  choose: (step: number) => void
+  choose: (step: string, path: Path) => void
 }
 
-export function TorqueTable({ document, change, choose }: TorqueTableProps) {
-  const rows = torquesOf(document)
+export function TorqueTable({ document, bundle, change, choose }: TorqueTableProps) {
+  const rows = torquesOf(bundle, document)
   if (rows.length === 0) return null
   return (
     <>
       <h2 class="phase-head">{t(words.torques)}</h2>
       <ul class="bench-torques">
-        {rows.map(({ step, number, title, nm, angleDeg, bolts, wrenches }) => (
-          <li key={step}>
-            <button type="button" class="bench-line" onClick={() => choose(step)}>
-              {number} {title}
-            </button>
-            <Words
-              label={t(words.newtonMetres, { number })}
-              value={nm}
-              onValue={(value) => change(['steps', step, 'torque', 'nm'], value)}
-            />
-            {angleDeg !== null && (
-              <Words
-                label={t(words.degrees, { number })}
-                value={angleDeg}
-                onValue={(value) => change(['steps', step, 'torque', 'angle_deg'], value)}
-              />
-            )}
+        {rows.map((row) => (
+          <li key={row.id}>
+            <Figures row={row} document={document} change={change} choose={choose} />
             <p class="d-text">
-              {bolts.length > 0 && <span>{t(words.bolts, { bolts: bolts.join(' · ') })} </span>}
-              {wrenches.length > 0 ? (
-                t(words.byWrench, { wrenches: wrenches.join(', ') })
+              {row.bolts.length > 0 && <span>{t(words.bolts, { bolts: row.bolts.join(' · ') })} </span>}
+              {row.wrenches.length > 0 ? (
+                t(words.byWrench, { wrenches: row.wrenches.join(', ') })
               ) : (
                 <b class="act-words">{t(words.noWrench)}</b>
               )}
@@ -89,6 +36,41 @@ export function TorqueTable({ document, change, choose }: TorqueTableProps) {
           </li>
         ))}
       </ul>
+    </>
+  )
+}
+
+type FiguresProps = Omit<TorqueTableProps, 'bundle'> & { row: TorqueRow }
+
+/** A torque as it can be typed; one of a block is filled in there. */
+function Figures({ row, document, change, choose }: FiguresProps) {
+  const { id, number, title, nm, angleDeg, at } = row
+  if (at === null)
+    return (
+      <p class="d-text">
+        <b>
+          {number} {title}
+        </b>
+        : {angleDeg === null ? t(words.ofBlock, { nm }) : t(words.ofBlockAndOn, { nm, deg: angleDeg })}
+      </p>
+    )
+  return (
+    <>
+      <button type="button" class="bench-line" onClick={() => choose(id, at)}>
+        {number} {title}
+      </button>
+      <Words
+        label={t(words.newtonMetres, { number })}
+        value={wordsAt(document, [...at, 'nm']) ?? nm}
+        onValue={(value) => change([...at, 'nm'], value)}
+      />
+      {angleDeg !== null && (
+        <Words
+          label={t(words.degrees, { number })}
+          value={wordsAt(document, [...at, 'angle_deg']) ?? angleDeg}
+          onValue={(value) => change([...at, 'angle_deg'], value)}
+        />
+      )}
     </>
   )
 }

@@ -2,9 +2,13 @@
 import { useState } from 'preact/hooks'
 import { uuid7 } from '../../ledger/uuid'
 import type { Rooms } from '../rooms'
-import { Choose, DeskForm, Field } from './form'
+import { DeskForm, Field } from './form'
+import { FormKey } from '../office/form-key'
+import { TroubleLine } from '../office/shell'
+import { Choose } from '../office/choose'
 import { deviceName, randomBytes } from './invite'
 import type { DeviceSeen, PersonRow } from '../../work/statements'
+import { useLine } from './use-draft'
 import { useWriting } from './use-writing'
 import * as says from '../../words/en/desk/admit'
 import { t } from '../../words/message'
@@ -16,7 +20,6 @@ interface AdmitProps extends Rooms {
 }
 
 export function Admit({ device, people, names, ...rooms }: AdmitProps) {
-  const [isOpen, setOpen] = useState(false)
   const { write, trouble } = useWriting(rooms, null)
   const isWriter = rooms.store.writer.value
   const state = (persons: readonly string[]) =>
@@ -42,33 +45,26 @@ export function Admit({ device, people, names, ...rooms }: AdmitProps) {
           )}
         </p>
       ))}
-      {trouble && (
-        <p role="alert">
-          {trouble.message} {trouble.hint}
-        </p>
-      )}
-      {isWriter && !isOpen && (
-        <button
-          type="button"
-          class="text-key"
-          aria-label={t(says.admitOnDevice, { device: deviceName(device.device) })}
-          onClick={() => setOpen(true)}
+      <TroubleLine trouble={trouble} />
+      {isWriter && (
+        <FormKey
+          stands="in-row"
+          label={t(says.admitAPerson)}
+          name={t(says.admitOnDevice, { device: deviceName(device.device) })}
         >
-          {t(says.admitAPerson)}
-        </button>
-      )}
-      {isOpen && (
-        <AdmitForm {...rooms} device={device} people={people} names={names} leave={() => setOpen(false)} />
+          {(leave) => <AdmitForm {...rooms} device={device} people={people} names={names} leave={leave} />}
+        </FormKey>
       )}
     </>
   )
 }
 
+const nameFault = (name: string) => (name !== '' && name.length <= 200 ? undefined : t(says.nameUnfit))
+
 function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { leave: () => void }) {
   const { write } = useWriting(rooms, null)
   const [person, setPerson] = useState('')
-  const [typed, setTyped] = useState('')
-  const [fault, setFault] = useState<string | undefined>(undefined)
+  const name = useLine(`admit/${device.device}`, nameFault, leave)
   // It never speaks for an owner: who picks up the phone of the bay is none.
   const owners = people.filter(({ role }) => role === 'owner').map((row) => row.person)
   const own = people.find(({ devices }) => devices.some((each) => each.device === device.device))?.person
@@ -76,16 +72,14 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
     ([each]) => each !== own && !owners.includes(each) && !device.serves.includes(each),
   )
   const act = () => {
-    const name = typed.normalize('NFC').trim()
-    const found = person !== '' || (name !== '' && name.length <= 200) ? undefined : t(says.nameUnfit)
-    setFault(found)
-    if (found !== undefined) return null
+    const called = person === '' ? name.judged() : ''
+    if (called === null) return null
     return write(async (w) => {
       const admitted = person || uuid7(Date.now(), randomBytes(10))
       if (person === '')
-        await w.entry('person.named', { person: admitted, name: await w.secret('name', name) })
+        await w.entry('person.named', { person: admitted, name: await w.secret('name', called) })
       await w.entry('device.serves', { device: device.device, persons: [...device.serves, admitted] })
-    }).then(leave)
+    }).then(name.done)
   }
   return (
     <DeskForm
@@ -104,15 +98,7 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
           ...offered.map(([value, words]) => ({ value, words })),
         ]}
       />
-      {person === '' && (
-        <Field
-          label={t(says.name)}
-          hint={t(says.privateValue)}
-          value={typed}
-          onValue={setTyped}
-          fault={fault}
-        />
-      )}
+      {person === '' && <Field label={t(says.name)} hint={t(says.privateValue)} {...name.of} />}
     </DeskForm>
   )
 }

@@ -7,13 +7,17 @@ import { goTo } from '../office/nav'
 import { useAsked } from '../office/from-server'
 import { TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
-import { Choose, DeskForm, Field, FormKey } from './form'
+import { FormKey } from '../office/form-key'
+import { DeskForm, Field } from './form'
+import { Choose } from '../office/choose'
+import { asBegun, Measured, nothingMeasured, type MeasuredDrive } from './measured'
 import * as says from '../../words/en/desk/draft-list'
 import { t } from '../../words/message'
 
 const NAME = /^[a-z][a-z0-9-]{0,39}$/
 const AS_NEW = { 'If-None-Match': '*' }
 const NOTHING = ''
+const MEASURED = '(measured)' // no name of a draft
 
 export function DraftList(rooms: Rooms) {
   const answer = useAsked<DraftsAnswer>(rooms, '/api/drafts')
@@ -41,7 +45,7 @@ export function DraftList(rooms: Rooms) {
 }
 
 /** What a new draft begins as, ready to be sent: a file, the text of another draft, or a first line. */
-async function begun({ sync }: Rooms, file: File | null, copied: string) {
+async function begun({ sync }: Rooms, file: File | null, copied: string, measured: MeasuredDrive) {
   if (file)
     return {
       ok: true as const,
@@ -53,6 +57,8 @@ async function begun({ sync }: Rooms, file: File | null, copied: string) {
     }
   if (copied === NOTHING)
     return { ok: true as const, path: '', asked: { json: { text: 'id:\n' }, headers: AS_NEW } }
+  if (copied === MEASURED)
+    return { ok: true as const, path: '/begin', asked: { json: asBegun(measured), headers: AS_NEW } }
   const from = await sync.askBytes(`/api/drafts/${copied}/zip`)
   if (!from.ok) return from
   const headers = { ...AS_NEW, 'Content-Type': 'application/octet-stream' }
@@ -62,11 +68,12 @@ async function begun({ sync }: Rooms, file: File | null, copied: string) {
 function NewDraft({ drafts, leave, ...rooms }: Rooms & { drafts: readonly DraftRow[]; leave: () => void }) {
   const [name, setName] = useState('')
   const [copied, setCopied] = useState(NOTHING)
+  const [measured, setMeasured] = useState(nothingMeasured)
   const [file, setFile] = useState<File | null>(null)
   const [fault, setFault] = useState<string | undefined>(undefined)
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const begin = async () => {
-    const first = await begun(rooms, file, copied)
+    const first = await begun(rooms, file, copied, measured)
     if (!first.ok) return setTrouble(first.trouble)
     const path = `/api/drafts/${name}${first.path}`
     const answer = await rooms.sync.send<VersionAnswer>(path, { method: 'PUT', ...first.asked })
@@ -85,8 +92,13 @@ function NewDraft({ drafts, leave, ...rooms }: Rooms & { drafts: readonly DraftR
         label={t(says.beginsAs)}
         value={copied}
         onValue={setCopied}
-        options={[{ value: NOTHING, words: t(says.empty) }, ...copies]}
+        options={[
+          { value: NOTHING, words: t(says.empty) },
+          { value: MEASURED, words: t(says.measured) },
+          ...copies,
+        ]}
       />
+      {copied === MEASURED && <Measured rooms={rooms} measured={measured} become={setMeasured} />}
       <label class="desk-field">
         {t(says.orFile)}
         <input

@@ -21,10 +21,13 @@ export const TOOL_TYPES = [
   { type: 'voltmeter', name: t(words.voltmeter), unit: 'V' },
 ] as const
 
+export const unitOf = (type: string): string =>
+  TOOL_TYPES.find((each) => each.type === type)?.unit ?? TOOL_TYPES[0].unit
+
 export const typeName = (type: string): string =>
   TOOL_TYPES.find((each) => each.type === type)?.name ?? type.replaceAll('_', ' ')
 
-const tidy = (text: string): string => text.normalize('NFC').trim()
+export const tidy = (text: string): string => text.normalize('NFC').trim()
 
 /** A comma for the point, as many keyboards write it; no sign, space or zeros in front that a decimal does not have. */
 export const asDecimal = (text: string): string =>
@@ -33,7 +36,7 @@ export const asDecimal = (text: string): string =>
     .replace(/^\+/, '')
     .replace(/^(-?)0+(?=\d)/, '$1')
 
-const tooLong = (text: string, most: number): boolean => [...text].length > most
+export const tooLong = (text: string, most: number): boolean => [...text].length > most
 
 function idFault(id: string, what: string): string | undefined {
   if (id === '') return t(words.idMissing, { what })
@@ -49,6 +52,8 @@ export interface ToolDraft {
   low: string
   high: string
   unit: string
+  /** How true it is, by its maker's word. */
+  accuracy: string
 }
 
 export function checkTool(
@@ -56,6 +61,7 @@ export function checkTool(
   known: readonly string[],
 ): Checked<ToolDraft, Body<'tool.registered'>> {
   const [tool, label, unit] = [tidy(draft.tool), tidy(draft.label), tidy(draft.unit)]
+  const accuracy = tidy(draft.accuracy)
   const [low, high] = [asDecimal(draft.low), asDecimal(draft.high)]
   const faults: Faults<ToolDraft> = {}
   const doubled = known.find((each) => toolKey(each) === toolKey(tool))
@@ -69,6 +75,7 @@ export function checkTool(
     faults.high = t(words.rangeSwapped, { low })
   if (tooLong(unit, 16)) faults.unit = t(words.unitTooLong)
   if (unit === '' && (low !== '' || high !== '')) faults.unit = t(words.unitMissing)
+  if (tooLong(accuracy, 64)) faults.accuracy = t(words.over64)
   if (found(faults)) return { ok: false, faults }
   return {
     ok: true,
@@ -79,9 +86,13 @@ export function checkTool(
       ...(low === '' ? {} : { low }),
       ...(high === '' ? {} : { high }),
       ...(unit === '' ? {} : { unit }),
+      ...(accuracy === '' ? {} : { accuracy }),
     },
   }
 }
+
+/** No certificate says more; a slip of the year does. */
+const MOST_YEARS = 5
 
 export interface CheckDraft {
   on: string
@@ -89,7 +100,7 @@ export interface CheckDraft {
   certificate: string
 }
 
-const isDay = (text: string): boolean =>
+export const isDay = (text: string): boolean =>
   /^\d{4}-\d{2}-\d{2}$/.test(text) &&
   !Number.isNaN(Date.parse(`${text}T00:00:00Z`)) &&
   new Date(`${text}T00:00:00Z`).toISOString().startsWith(text)
@@ -105,6 +116,9 @@ export function checkCheck(
   else if (on > today) faults.on = t(words.checkDayAhead)
   if (!isDay(due)) faults.due = t(words.dueMissing)
   else if (isDay(on) && due <= on) faults.due = t(words.dueTooEarly)
+  else if (due <= today) faults.due = t(words.dueIsPast)
+  else if (isDay(on) && Number(due.slice(0, 4)) - Number(on.slice(0, 4)) > MOST_YEARS)
+    faults.due = t(words.dueTooFar, { years: MOST_YEARS })
   if (tooLong(certificate, 200)) faults.certificate = t(words.over200)
   if (found(faults)) return { ok: false, faults }
   return { ok: true, body: { tool, on, due, ...(certificate === '' ? {} : { certificate }) } }
@@ -113,18 +127,21 @@ export function checkCheck(
 export interface RecallDraft {
   lot: string
   because: string
+  until: string
 }
 
 export function checkRecall(
   draft: RecallDraft,
   recalls: readonly Recall[],
 ): Checked<RecallDraft, Body<'lot.recalled'>> {
-  const [lot, because] = [tidy(draft.lot), tidy(draft.because)]
+  const [lot, because, until] = [tidy(draft.lot), tidy(draft.because), tidy(draft.until)]
   const faults: Faults<RecallDraft> = {}
   const known = recallOf(recalls, lot)
   faults.lot = known ? t(words.alreadyRecalled, { lot: known.lot }) : idFault(lot, t(words.lotsNumber))
   faults.because = becauseFault(because)
-  return found(faults) ? { ok: false, faults } : { ok: true, body: { lot, because } }
+  if (until !== '' && !isDay(until)) faults.until = t(words.untilUnfit)
+  if (found(faults)) return { ok: false, faults }
+  return { ok: true, body: { lot, because, ...(until === '' ? {} : { until }) } }
 }
 
 /** A reason stays in the ledger in clear: 500 characters, no names. */

@@ -2,7 +2,8 @@
 import { useState } from 'preact/hooks'
 import type { Rooms } from '../rooms'
 import { checkOrder, type OrderDraft } from './erasing'
-import { Choose, DeskForm, Field } from './form'
+import { DeskForm, Field } from './form'
+import { Choose } from '../office/choose'
 import { useDraft } from './use-draft'
 import { useWriting } from './use-writing'
 import * as says from '../../words/en/desk/erase-form'
@@ -48,14 +49,19 @@ function OrderForm({
   ...rooms
 }: EraseProps & { done: () => void; leave: () => void }) {
   const { write } = useWriting(rooms, null)
-  const { draft, of: field, judged } = useDraft<OrderDraft>({ reason: '', basis: '' })
+  const drafted = useDraft<OrderDraft>(
+    `erase/${values[0] ?? files[0] ?? ''}`,
+    { reason: '', basis: '' },
+    done,
+  )
+  const { draft, of: field, judged } = drafted
   const [what, setWhat] = useState(values.length > 0 ? 'values' : 'all')
   const act = () => {
     const orders = judged(checkOrder(draft, what === 'all' ? [...values, ...files] : values))
     if (!orders) return null
     return write(async (w) => {
       for (const order of orders) await w.entry('erasure.ordered', order)
-    }).then(done)
+    }).then(drafted.done)
   }
   return (
     <DeskForm

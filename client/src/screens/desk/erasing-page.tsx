@@ -5,11 +5,13 @@ import type { Answer } from '../../sync'
 import { usePeople } from '../names'
 import { dayWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { Ask } from './write-words'
+import { FormKey } from '../office/form-key'
+import { Ask } from '../office/write-words'
 import { checkRule, ruleWords, stateWords, thingsOf, type RuleDraft } from './erasing'
 import { DeskForm, Field } from './form'
 import { deviceName } from './invite'
 import { PageHead, TroubleLine } from '../office/shell'
+import { Retention } from './retention'
 import { useDraft } from './use-draft'
 import { useWriting } from './use-writing'
 import * as words from '../../words/en/desk/erasing-page'
@@ -52,6 +54,7 @@ export function Erasing({ answer, ...rooms }: Rooms & { answer: Answer<ErasuresA
         <ComingRule key={each.rule} {...rooms} coming={each} />
       ))}
       <ChangeRule {...rooms} rule={rule} />
+      <Retention {...rooms} />
       {settled.length > 0 && <h2 class="phase-head">{t(words.before)}</h2>}
       {listed(settled)}
     </>
@@ -156,31 +159,24 @@ function ComingRule({ coming, ...rooms }: Rooms & { coming: ComingRow }) {
 }
 
 function ChangeRule({ rule, ...rooms }: Rooms & { rule: RuleRow }) {
-  const { write } = useWriting(rooms, null)
-  const [isOpen, setOpen] = useState(false)
-  const { draft, of, judged } = useDraft<RuleDraft>({
-    days: String(rule.delay_days),
-    most: String(rule.blobs_a_day),
-  })
   if (!rooms.store.writer.value) return null
-  if (!isOpen) {
-    return (
-      <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-        {t(words.changeTheRule)}
-      </button>
-    )
-  }
+  return (
+    <FormKey label={t(words.changeTheRule)}>
+      {(leave) => <RuleForm {...rooms} rule={rule} leave={leave} />}
+    </FormKey>
+  )
+}
+
+function RuleForm({ rule, leave, ...rooms }: Rooms & { rule: RuleRow; leave: () => void }) {
+  const { write } = useWriting(rooms, null)
+  const start = { days: String(rule.delay_days), most: String(rule.blobs_a_day) }
+  const { draft, of, judged, done } = useDraft<RuleDraft>('rule', start, leave)
   const act = () => {
     const body = judged(checkRule(draft))
-    return body && write(async (w) => void (await w.entry('erasure.ruled', body))).then(() => setOpen(false))
+    return body && write(async (w) => void (await w.entry('erasure.ruled', body))).then(done)
   }
   return (
-    <DeskForm
-      title={t(words.changeTheRule)}
-      submit={t(words.stateTheNewRule)}
-      act={act}
-      leave={() => setOpen(false)}
-    >
+    <DeskForm title={t(words.changeTheRule)} submit={t(words.stateTheNewRule)} act={act} leave={leave}>
       <p class="d-text">{t(words.newRuleMeans, { delay_days: rule.delay_days })}</p>
       <Field label={t(words.delayLabel)} {...of('days')} />
       <Field label={t(words.perDayLabel)} {...of('most')} />

@@ -96,8 +96,9 @@ export interface RuleDraft {
 /** The law that asks for erasing allows a month: 28 days are the most (`ledger/erasure.py`). */
 const MOST_DAYS = 28
 
+const whole = (text: string) => (/^[1-9][0-9]{0,6}$/.test(text.trim()) ? Number(text) : null)
+
 export function checkRule({ days, most }: RuleDraft): Checked<RuleDraft, Body<'erasure.ruled'>> {
-  const whole = (text: string) => (/^[1-9][0-9]{0,6}$/.test(text.trim()) ? Number(text) : null)
   const [delay_days, blobs_a_day] = [whole(days), whole(most)]
   const isLong = delay_days !== null && delay_days > MOST_DAYS
   const faults: Faults<RuleDraft> = {
@@ -107,4 +108,12 @@ export function checkRule({ days, most }: RuleDraft): Checked<RuleDraft, Body<'e
   return delay_days !== null && !isLong && blobs_a_day !== null
     ? { ok: true, body: { delay_days, blobs_a_day } }
     : { ok: false, faults }
+}
+
+/** How long jobs are kept, as an owner types it. */
+export function checkDays(draft: { days: string }): Checked<{ days: string }, Body<'retention.set'>> {
+  const days = whole(draft.days)
+  return days === null
+    ? { ok: false, faults: { days: t(words.keptDaysUnfit) } }
+    : { ok: true, body: { days } }
 }

@@ -11,11 +11,15 @@ import { listed, type JobRecord } from '../../work/record'
 import { sentencesOf } from '../../work/sentences'
 import type { Rooms } from '../rooms'
 import { BLADES, nameOf, sharpened, type Line } from '../../work/eyes-order'
-import { Older } from '../office/find'
+import { FirstRun } from './first-run'
+import { Older } from '../office/job-lines'
 import { goTo } from '../office/nav'
 import { PageHead, TroubleLine } from '../office/shell'
 import * as says from '../../words/en/desk/eyes'
 import { t } from '../../words/message'
+
+/** Lines whose job is fetched for its headline's words; those further down say what is here already. */
+const NEAR = 6
 
 /** The one thing of a job that comes first, in a headline's words, from the log that is here. */
 const firstOf = (record: JobRecord | null): string | null =>
@@ -23,11 +27,12 @@ const firstOf = (record: JobRecord | null): string | null =>
 
 function LineRow({
   line,
+  isNear,
   chosen,
   choose,
   ...rooms
-}: Rooms & { line: Line; chosen: boolean; choose: () => void }) {
-  const reading = useRecord(rooms, line.rows[0].job)
+}: Rooms & { line: Line; isNear: boolean; chosen: boolean; choose: () => void }) {
+  const reading = useRecord(rooms, line.rows[0].job, isNear)
   const record = reading.at === 'here' ? reading.record : null
   const blade = BLADES[line.blade]!
   return (
@@ -56,29 +61,46 @@ interface EyesProps {
   older: (() => void) | null
   chosen: string | null
   choose: (key: string) => void /** Tools that should go to their check. */
-  due: { tool: string; words: string }[] /** What revoked devices sent and nobody has ruled on, in words. */
-  held: string | null
+  due: { tool: string; words: string }[] /** Permits that are over or soon are. */
+  lapsing: readonly string[] /** What revoked devices sent and nobody has ruled on, in words. */
+  held: string | null /** Findings of an auditor that wait for an answer, in words. */
+  audits: string | null
 }
+
+/** What asks for eyes and is no job, where that is read. */
+const Thinnest = ({ href, children }: { href: string; children: string }) => (
+  <a class="blade-row" href={href}>
+    <span class="blade" style={{ height: `${BLADES.at(-1)!.thick}px` }} aria-hidden="true" />
+    <strong>{children}</strong>
+  </a>
+)
 
 export function Eyes({
   findings,
   answer,
   erasures,
   held,
+  audits,
   lines,
   whole,
   older,
   chosen,
   choose,
   due,
+  lapsing,
   ...rooms
 }: Rooms & EyesProps) {
-  const hasNone =
-    answer?.ok && lines.length + due.length + erasures.length === 0 && held === null && findings.length === 0
+  const told = lines.length + due.length + lapsing.length + erasures.length + findings.length
+  const hasNone = answer?.ok && told === 0 && held === null && audits === null
   return (
     <>
       <PageHead>{hasNone ? t(says.nothingAsksForEyes) : t(says.eyesFirst)}</PageHead>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
+      {answer === null && (
+        <p class="d-text" role="status">
+          {t(says.asking)}
+        </p>
+      )}
       <Damage {...rooms} findings={findings} />
       <ul class="blades">
         {erasures.map((words, n) => (
@@ -94,29 +116,35 @@ export function Eyes({
             {...rooms}
             key={line.key}
             line={line}
+            isNear={lines.indexOf(line) < NEAR}
             chosen={line.key === chosen}
             choose={() => choose(line.key)}
           />
         ))}
-        {held !== null && (
+        {audits !== null && (
           <li>
-            <a class="blade-row" href="#/desk/held">
-              <span class="blade" style={{ height: `${BLADES.at(-1)!.thick}px` }} aria-hidden="true" />
-              <strong>{held}</strong>
-            </a>
+            <Thinnest href="#/desk/audits">{audits}</Thinnest>
           </li>
         )}
+        {held !== null && (
+          <li>
+            <Thinnest href="#/desk/held">{held}</Thinnest>
+          </li>
+        )}
+        {lapsing.map((words) => (
+          <li key={words}>
+            <Thinnest href="#/desk/people">{words}</Thinnest>
+          </li>
+        ))}
         {due.map(({ tool, words }) => (
           <li key={tool}>
-            <a class="blade-row" href={`#/desk/tools/${encodeURIComponent(tool)}`}>
-              <span class="blade" style={{ height: `${BLADES.at(-1)!.thick}px` }} aria-hidden="true" />
-              <strong>{words}</strong>
-            </a>
+            <Thinnest href={`#/desk/tools/${encodeURIComponent(tool)}`}>{words}</Thinnest>
           </li>
         ))}
       </ul>
       <Older older={older} label={t(says.moreJobs)} />
       {answer?.ok && older === null && <p class="d-text whole-line">{wholeWords(whole)}</p>}
+      <FirstRun {...rooms} />
     </>
   )
 }
@@ -151,7 +179,7 @@ export function Beside({
 }
 
 /** What the workshop has stated, and the jobs it speaks against. */
-export function BesideNotice({ line, notice: { lot } }: { line: Line; notice: NoticeRow }) {
+export function BesideNotice({ line, notice: { of } }: { line: Line; notice: NoticeRow }) {
   return (
     <>
       <h2 class="d-head">{line.head}</h2>
@@ -164,9 +192,9 @@ export function BesideNotice({ line, notice: { lot } }: { line: Line; notice: No
           </li>
         ))}
       </ul>
-      {lot !== null && (
-        <button type="button" class="desk-key t-key" onClick={() => goTo('desk', 'lots', lot)}>
-          {t(says.openTheLot)}
+      {of !== null && (
+        <button type="button" class="desk-key t-key" onClick={() => goTo('desk', 'follow', of)}>
+          {t(says.followItUp)}
         </button>
       )}
     </>

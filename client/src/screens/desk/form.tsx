@@ -1,24 +1,26 @@
 /** The parts of a form at the desk: a field with its refusal beside it, and the form around them. */
 import type { ComponentChildren } from 'preact'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
-import { NotKept, type Trouble } from '../../store'
+import { useKeeping } from '../keeping'
 import { TroubleLine } from '../office/shell'
 import * as says from '../../words/en/desk/form'
 import { t } from '../../words/message'
 
-interface FieldProps {
+interface FramedProps {
   label: string
-  hint?: string
-  fault: string | undefined
-  value: string
-  onValue: (value: string) => void
-  type?: 'text' | 'date'
-  inputMode?: 'decimal'
-  list?: string
+  hint?: string | undefined
+  fault?: string | undefined
 }
 
-export function Field({ label, hint, fault, value, onValue, type = 'text', inputMode, list }: FieldProps) {
+/** Around what is filled in, of whatever sort: its name, what to know of it, and what is wrong with it. */
+export function Framed({
+  label,
+  hint,
+  fault,
+  children,
+}: FramedProps & { children: (named: InputNames) => ComponentChildren }) {
   const id = useId()
+  const described = [`${id}-hint`, `${id}-fault`].join(' ')
   return (
     <div class="desk-field">
       <label for={id}>{label}</label>
@@ -27,17 +29,7 @@ export function Field({ label, hint, fault, value, onValue, type = 'text', input
           {hint}
         </p>
       )}
-      <input
-        id={id}
-        type={type}
-        value={value}
-        autocomplete="off"
-        {...(inputMode === undefined ? {} : { inputMode })}
-        {...(list === undefined ? {} : { list })}
-        aria-invalid={fault !== undefined}
-        aria-describedby={`${id}-hint ${id}-fault`}
-        onInput={(event) => onValue(event.currentTarget.value)}
-      />
+      {children({ id, 'aria-invalid': fault !== undefined, 'aria-describedby': described })}
       <p id={`${id}-fault`} class="field-fault">
         {fault}
       </p>
@@ -45,29 +37,36 @@ export function Field({ label, hint, fault, value, onValue, type = 'text', input
   )
 }
 
-export function Choose({
-  label,
-  value,
-  onValue,
-  options,
-}: {
-  label: string
+/** What ties an input to the words around it. */
+interface InputNames {
+  id: string
+  'aria-invalid': boolean
+  'aria-describedby': string
+}
+
+interface FieldProps extends FramedProps {
   value: string
   onValue: (value: string) => void
-  options: readonly { value: string; words: string }[]
-}) {
-  const id = useId()
+  type?: 'text' | 'date' | 'datetime-local'
+  inputMode?: 'decimal' | 'text'
+  list?: string
+}
+
+export function Field({ label, hint, fault, value, onValue, type = 'text', inputMode, list }: FieldProps) {
   return (
-    <div class="desk-field">
-      <label for={id}>{label}</label>
-      <select id={id} value={value} onChange={(event) => onValue(event.currentTarget.value)}>
-        {options.map((each) => (
-          <option key={each.value} value={each.value}>
-            {each.words}
-          </option>
-        ))}
-      </select>
-    </div>
+    <Framed label={label} hint={hint} fault={fault}>
+      {(named) => (
+        <input
+          {...named}
+          type={type}
+          value={value}
+          autocomplete="off"
+          {...(inputMode === undefined ? {} : { inputMode })}
+          {...(list === undefined ? {} : { list })}
+          onInput={(event) => onValue(event.currentTarget.value)}
+        />
+      )}
+    </Framed>
   )
 }
 
@@ -83,8 +82,7 @@ interface DeskFormProps {
 /** What was typed stays when it was refused or not kept. */
 export function DeskForm({ title, submit, act, leave, children }: DeskFormProps) {
   const form = useRef<HTMLFormElement>(null)
-  const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const [isBusy, setBusy] = useState(false)
+  const { isBusy, trouble, keep } = useKeeping()
   const [tries, setTries] = useState(0)
   useEffect(() => {
     if (tries > 0) form.current?.querySelector<HTMLElement>('[aria-invalid="true"]')?.focus()
@@ -92,16 +90,7 @@ export function DeskForm({ title, submit, act, leave, children }: DeskFormProps)
   const send = async () => {
     const acting = act()
     if (!acting) return setTries(tries + 1)
-    setBusy(true)
-    setTrouble(null)
-    try {
-      await acting
-    } catch (error) {
-      if (!(error instanceof NotKept)) throw error
-      setTrouble(error.trouble)
-    } finally {
-      setBusy(false)
-    }
+    await keep(() => acting)
   }
   return (
     <form
@@ -127,27 +116,5 @@ export function DeskForm({ title, submit, act, leave, children }: DeskFormProps)
         )}
       </p>
     </form>
-  )
-}
-
-interface FormKeyProps {
-  label: string
-  /** The page's foremost key. */
-  isMain?: boolean
-  children: (leave: () => void) => ComponentChildren
-}
-
-/** A key, and in its place the form that it opens, until that is left. */
-export function FormKey({ label, isMain = false, children }: FormKeyProps) {
-  const [isOpen, setOpen] = useState(false)
-  if (isOpen) return <>{children(() => setOpen(false))}</>
-  return (
-    <button
-      type="button"
-      class={isMain ? 'text-key text-key-main under-list' : 'text-key under-list'}
-      onClick={() => setOpen(true)}
-    >
-      {label}
-    </button>
   )
 }

@@ -1,5 +1,6 @@
 /** What revoked devices still sent: nobody is shown it before an owner accepts it. Accept, refuse, shut out. */
 import type { HeldDevice, HeldPage } from '../../ledger/answers'
+import type { Entry, EntryOf } from '../../ledger/entry'
 import { useEffect, useState } from 'preact/hooks'
 import type { JobRow } from '../../store'
 import type { Answer } from '../../sync'
@@ -8,9 +9,10 @@ import { usePeople } from '../names'
 import { Secret } from '../record/steps'
 import { kmWords, sizeWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { BecauseForm } from './because'
+import { BecauseForm, stating } from './because'
 import { groupsOf, rulingOn, type HeldEntry, type HeldGroup, type Ruling } from './held-back'
 import { deviceName } from './invite'
+import { FormKey } from '../office/form-key'
 import { PageHead, TroubleLine } from '../office/shell'
 import * as words from '../../words/en/desk/held-back-page'
 import { pieces, t } from '../../words/message'
@@ -107,6 +109,8 @@ function useJob({ store }: Rooms, job: string | null): JobRow | null {
   return row
 }
 
+const isOpening = (entry: Entry): entry is EntryOf<'job.opened'> => entry.kind === 'job.opened'
+
 /** So many rows show what it is about; of a flood nobody reads more. */
 const SHOWN = 12
 
@@ -114,8 +118,7 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
   const row = useJob(rooms, group.job)
   const [isWhole, setWhole] = useState(false)
   const shown = isWhole ? group.entries : group.entries.slice(0, SHOWN)
-  const opening = group.entries.find(({ entry }) => entry.kind === 'job.opened')?.entry.body
-  const invented = opening && 'plate' in opening ? opening : null
+  const invented = group.entries.map(({ entry }) => entry).find(isOpening)?.body ?? null
   return (
     <>
       <h3 class="step-phase">
@@ -228,29 +231,24 @@ function RulingForm({
 
 /** For a device that is revoked already. */
 export function ShutOut({ device, ...rooms }: Rooms & { device: string }) {
-  const [isOpen, setOpen] = useState(false)
   if (!rooms.store.writer.value) return null
-  if (!isOpen) {
-    return (
-      <button
-        type="button"
-        class="text-key"
-        aria-label={t(words.shutTitleOnDevice, { device: deviceName(device) })}
-        onClick={() => setOpen(true)}
-      >
-        {t(words.shutTitle)}
-      </button>
-    )
-  }
   return (
-    <BecauseForm
-      {...rooms}
-      title={t(words.shutDeviceOut, { device: deviceName(device) })}
-      submit={t(words.shutItOut)}
-      means={t(words.shutMeans)}
-      hint={t(words.shutWhyHint)}
-      state={(because) => async (w) => void (await w.entry('device.shut', { device, because }))}
-      leave={() => setOpen(false)}
-    />
+    <FormKey
+      stands="in-row"
+      label={t(words.shutTitle)}
+      name={t(words.shutTitleOnDevice, { device: deviceName(device) })}
+    >
+      {(leave) => (
+        <BecauseForm
+          {...rooms}
+          title={t(words.shutDeviceOut, { device: deviceName(device) })}
+          submit={t(words.shutItOut)}
+          means={t(words.shutMeans)}
+          hint={t(words.shutWhyHint)}
+          state={stating('device.shut', { device })}
+          leave={leave}
+        />
+      )}
+    </FormKey>
   )
 }

@@ -6,21 +6,35 @@ import { useFindings } from '../record/damage'
 import { route } from '../route'
 import type { Rooms } from '../rooms'
 import { useAsked, useList } from '../office/from-server'
+import { AnswerFindings, useUnanswered } from './audit-findings'
+import { DuePage } from './due'
 import { erasureLines } from './erasing'
 import { Erasing } from './erasing-page'
 import { Beside, BesideNotice, Eyes } from './eyes'
+import { FiguresPage } from './figures-page'
+import { Calls } from './calls-page'
 import { chunk, screenOf } from '../chunk'
 import { eyesFirst } from '../../work/eyes-order'
-import { Find, JobTable } from '../office/find'
+import { Find } from '../office/find'
+import { JobLines } from '../office/job-lines'
 import { heldWords } from './held-back'
+import { FollowUp } from './follow-up'
 import { HeldBack } from './held-back-page'
 import { Lots } from './lots-page'
 import { goTo } from '../office/nav'
+import { OrItsCall } from './or-call'
 import { People } from './people'
+import { askingAbout } from './ask-photo'
+import { Photos } from '../photos-later'
+import { lapsingLines } from './permits'
+import { usePeople } from '../names'
+import { isoDay } from '../../work/format'
 import { Procedures } from './procedures'
 import { useStatements } from '../office/from-store'
 import { Review } from './review'
 import { PageHead, Shell, TroubleLine } from '../office/shell'
+import { Sets } from './sets'
+import { Today } from './today'
 import { dueLines, Tools } from './tools'
 import { whereOf } from '../office/address'
 import * as words from '../../words/en/desk/index'
@@ -34,15 +48,23 @@ const Bench = screenOf(
 
 const PAGES = [
   { id: 'eyes', name: t(words.eyesFirst) },
+  { id: 'today', name: t(words.today) },
+  { id: 'calls', name: t(words.calls) },
   { id: 'jobs', name: t(words.jobs) },
+  { id: 'photos', name: t(words.photos) },
+  { id: 'due', name: t(words.due) },
   { id: 'tools', name: t(words.tools) },
+  { id: 'sets', name: t(words.sets) },
   { id: 'lots', name: t(words.lots) },
   { id: 'people', name: t(words.people) },
+  { id: 'figures', name: t(words.figures) },
   { id: 'held', name: t(words.heldBack) },
   { id: 'procedures', name: t(words.procedures) },
   { id: 'erasing', name: t(words.erasing) },
+  { id: 'audits', name: t(words.audits) },
 ] as const
-const IDS = PAGES.map(({ id }) => id)
+/** `follow` is reached from a lot or a tool alone. */
+const IDS = [...PAGES.map(({ id }) => id), 'follow'] as const
 
 export function Desk(rooms: Rooms) {
   const { page, item } = whereOf(route.value, 'desk', IDS)
@@ -66,13 +88,27 @@ export function Desk(rooms: Rooms) {
   return (
     <Shell {...rooms} pages={PAGES} room="desk" at={page}>
       {page === 'jobs' &&
-        (item ? <Review key={item} {...rooms} job={item} /> : <Jobs {...rooms} open={open} />)}
+        (item ? (
+          <OrItsCall key={item} {...rooms} job={item}>
+            <Review {...rooms} job={item} />
+          </OrItsCall>
+        ) : (
+          <Jobs {...rooms} open={open} />
+        ))}
+      {page === 'photos' && <Photos {...rooms} room="desk" item={item} acts={askingAbout(rooms)} />}
+      {page === 'today' && <Today {...rooms} open={open} />}
+      {page === 'due' && <DuePage {...rooms} open={open} />}
+      {page === 'calls' && <Calls {...rooms} item={item} />}
       {page === 'tools' && <Tools {...rooms} item={item} />}
+      {page === 'sets' && <Sets {...rooms} item={item} />}
+      {page === 'figures' && <FiguresPage {...rooms} />}
       {page === 'lots' && <Lots {...rooms} item={item} />}
+      {page === 'follow' && <FollowUp key={item} {...rooms} of={item} />}
       {page === 'people' && <People {...rooms} />}
       {page === 'held' && <HeldBack {...rooms} answer={held} />}
       {page === 'procedures' &&
         (item ? <Bench key={item} {...rooms} name={item} /> : <Procedures {...rooms} />)}
+      {page === 'audits' && <AnswerFindings {...rooms} />}
       {page === 'erasing' && <Erasing {...rooms} answer={erasures} />}
     </Shell>
   )
@@ -91,7 +127,9 @@ function EyesPage({ answer, erasures, held, rows, older, open, ...rooms }: Rooms
   const [wish, choose] = useState<string | null>(null)
   const statements = useStatements(rooms)
   const findings = useFindings(rooms)
-  const { lines, whole } = eyesFirst(rows)
+  const people = usePeople(rooms)
+  const audits = useUnanswered(rooms)
+  const { lines, whole } = eyesFirst(rows, isoDay(new Date()))
   const chosen = lines.find(({ key }) => key === wish) ?? lines[0]
   const row = chosen?.rows[0] ?? whole[0]
   const beside = chosen?.notice ? (
@@ -108,11 +146,13 @@ function EyesPage({ answer, erasures, held, rows, older, open, ...rooms }: Rooms
         older={older}
         erasures={erasures ? erasureLines(erasures) : []}
         held={held}
+        audits={audits}
         lines={lines}
         whole={whole}
         chosen={chosen?.key ?? null}
         choose={choose}
         due={statements ? dueLines(statements) : []}
+        lapsing={statements ? lapsingLines(statements, people, isoDay(new Date())) : []}
       />
     </Shell>
   )
@@ -126,7 +166,7 @@ function Jobs({ open, ...rooms }: Rooms & { open: (job: string) => void }) {
       <Find {...rooms} open={open} />
       <h2 class="phase-head">{t(words.lastHeardOf)}</h2>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />
-      {answer?.ok && <JobTable rows={answer.value.jobs} open={open} older={older} />}
+      {answer?.ok && <JobLines {...rooms} rows={answer.value.jobs} open={open} older={older} />}
     </>
   )
 }

@@ -2,121 +2,206 @@
 import { useId } from 'preact/hooks'
 import { useSecret } from '../secret'
 import { Secret } from '../record/steps'
-import { kmWords, timeWords } from '../../work/format'
+import { timeWords } from '../../work/format'
+import { engineWords, plateWords } from '../../work/vehicle-words'
 import type { Rooms } from '../rooms'
-import { lotsOf, otherSpellings, rowOfLot, type Fitted, type LotRow } from '../../work/lots'
+import { lotsOf, otherSpellings, rowOfLot, type Fitted, type LotLine, type LotRow } from '../../work/lots'
 import { recallsOf } from '../../work/recalls'
 import { checkRecall, type RecallDraft } from './drafts'
-import { DeskForm, Field, FormKey } from './form'
+import { FormKey } from '../office/form-key'
+import { DeskForm, Field } from './form'
 import { goTo } from '../office/nav'
+import { Older } from '../office/job-lines'
+import { useFoundJobs, type FoundJobs } from '../office/found-jobs'
 import { useFitted, useStatements } from '../office/from-store'
-import { PageHead } from '../office/shell'
+import { useLots } from '../office/lots-listed'
+import { PageHead, TroubleLine } from '../office/shell'
+import type { Trouble } from '../../store'
+import { lotKey } from '../../work/spelling'
 import { useDraft } from './use-draft'
 import { useWriting } from './use-writing'
 import * as words from '../../words/en/desk/lots-page'
 import { t } from '../../words/message'
 
 export function Lots({ item, ...rooms }: Rooms & { item: string | null }) {
-  const statements = useStatements(rooms)
-  const fitted = useFitted(rooms)
-  if (statements === null || fitted === null) return <p role="status">{t(words.readingTheJobs)}</p>
-  const rows = lotsOf(fitted, recallsOf(statements))
-  const shown = item === null ? null : rowOfLot(rows, item)
-  return shown ? <OneLot key={shown.lot} {...rooms} row={shown} /> : <AllLots {...rooms} rows={rows} />
+  const { lines, trouble, older } = useLots(rooms)
+  if (item !== null) return <OneLot key={item} {...rooms} lot={item} lines={lines ?? []} />
+  if (lines === null) return <p role="status">{t(words.readingTheJobs)}</p>
+  return <AllLots {...rooms} lines={lines} trouble={trouble} older={older} />
 }
+
+interface LotRows {
+  row: LotRow | null /** Null until the jobs of the lot are read. */
+  isRead: boolean
+  found: FoundJobs
+}
+
+/** One lot, as the logs of its jobs say. */
+function useLot(rooms: Rooms, lot: string): LotRows {
+  const found = useFoundJobs(rooms, lot === '' ? null : { by: 'lot', name: lot })
+  const statements = useStatements(rooms)
+  const fitted = useFitted(rooms, found.readable)
+  const isRead = statements !== null && fitted !== null && found.readable !== null
+  const row = isRead ? rowOfLot(lotsOf(fitted, recallsOf(statements)), lot) : null
+  return { row, isRead, found }
+}
+
+const readingWords = ({ coming }: FoundJobs) =>
+  coming ? t(words.readingOf, coming) : t(words.readingTheJobs)
 
 const vehicles = (count: number): string => t(words.jobs, { count })
 
-function AllLots({ rows, ...rooms }: Rooms & { rows: readonly LotRow[] }) {
-  const recalled = rows.filter(({ recall }) => recall !== null)
+interface AllProps {
+  lines: readonly LotLine[]
+  trouble: Trouble | null
+  older: (() => void) | null
+}
+
+function AllLots({ lines, trouble, older, ...rooms }: Rooms & AllProps) {
+  const recalled = lines.filter(({ recall }) => recall !== null)
   return (
     <>
       <PageHead>{t(words.lotsRecalled, { n: recalled.length, lot: recalled[0]?.lot ?? '' })}</PageHead>
-      {rows.length === 0 && <p class="d-text">{t(words.noLotYet)}</p>}
+      <TroubleLine trouble={trouble} />
+      {trouble && <p class="d-text">{t(words.onlyOfJobsHere)}</p>}
+      {lines.length === 0 && !trouble && <p class="d-text">{t(words.noLotYet)}</p>}
       <ul class="found">
-        {rows.map((row) => (
-          <li key={row.lot}>
-            <a class="found-row" href={`#/desk/lots/${encodeURIComponent(row.lot)}`}>
-              <strong>{row.lot}</strong>
-              <span>{row.parts.join(', ')}</span>
-              <span>{vehicles(row.fitted.length)}</span>
-              <span class={row.recall ? 'act-words' : ''}>
-                {row.recall
-                  ? t(words.recalled, { because: row.recall.because })
-                  : row.fitted[0]
-                    ? t(words.lastFitted, { at: timeWords(row.fitted[0].at) })
-                    : ''}
+        {lines.map((line) => (
+          <li key={line.lot}>
+            <a class="found-row" href={`#/desk/lots/${encodeURIComponent(line.lot)}`}>
+              <strong>{line.lot}</strong>
+              <span>{line.parts.join(', ')}</span>
+              <span>{vehicles(line.jobs)}</span>
+              <span class={line.recall ? 'act-words' : ''}>
+                {line.recall
+                  ? t(words.recalled, { because: line.recall.because })
+                  : line.at === null
+                    ? ''
+                    : t(words.lastFitted, { at: timeWords(line.at) })}
               </span>
             </a>
           </li>
         ))}
       </ul>
+      <Older older={older} label={t(words.moreLots)} />
       {rooms.store.writer.value && (
         <FormKey label={t(words.stateARecall)}>
-          {(leave) => <RecallForm {...rooms} rows={rows} lot="" leave={leave} />}
+          {(leave) => <RecallForm {...rooms} lines={lines} lot="" leave={leave} />}
         </FormKey>
       )}
     </>
   )
 }
 
-function OneLot({ row, ...rooms }: Rooms & { row: LotRow }) {
+function OneLot({ lot, lines, ...rooms }: Rooms & { lot: string; lines: readonly LotLine[] }) {
+  const { row, isRead, found } = useLot(rooms, lot)
+  if (!isRead) return <p role="status">{readingWords(found)}</p>
+  if (row) return <LotShown {...rooms} row={row} lines={lines} found={found} />
+  return (
+    <>
+      <PageHead>{t(words.lotAndRecall, { lot, isRecalled: false })}</PageHead>
+      <TroubleLine trouble={found.trouble} />
+      <p class="d-text">{found.trouble ? t(words.onlyOfJobsHere) : t(words.noJobOfLot)}</p>
+    </>
+  )
+}
+
+function LotShown({
+  row,
+  lines,
+  found,
+  ...rooms
+}: Rooms & { row: LotRow; lines: readonly LotLine[]; found: FoundJobs }) {
   return (
     <>
       <PageHead>{t(words.lotAndRecall, { lot: row.lot, isRecalled: row.recall !== null })}</PageHead>
+      <TroubleLine trouble={found.trouble} />
+      {found.trouble && <p class="d-text">{t(words.onlyOfJobsHere)}</p>}
+      {found.older && <p class="d-text">{t(words.notAll)}</p>}
       <p class="d-text">
         {[...row.parts, vehicles(row.fitted.length)].join('; ')}.{row.recall ? ` ${row.recall.because}` : ''}
         {otherSpellings(row).length > 0 && (
           <> {t(words.alsoWritten, { row: otherSpellings(row).join(', ') })}</>
         )}
       </p>
+      {row.recall && (
+        <p class="lot-follow">
+          <button
+            type="button"
+            class="text-key text-key-main"
+            onClick={() => goTo('desk', 'follow', row.recall!.entry)}
+          >
+            {t(words.followItUp)}
+          </button>
+        </p>
+      )}
       <Affected {...rooms} fitted={row.fitted} />
+      <Older older={found.older} label={t(words.moreJobs)} />
       {row.recall === null && rooms.store.writer.value && (
         <FormKey label={t(words.recallThisLot)}>
-          {(leave) => <RecallForm {...rooms} rows={[row]} lot={row.lot} leave={leave} />}
+          {(leave) => <RecallForm {...rooms} lines={lines} lot={row.lot} leave={leave} />}
         </FormKey>
       )}
     </>
   )
 }
 
+/** What the typed lot was fitted in: asked of the workshop, for the list may not show it yet. */
+function AffectedBy({ lot, ...rooms }: Rooms & { lot: string }) {
+  const { row, isRead, found } = useLot(rooms, lot)
+  if (!isRead) return <p class="d-text">{readingWords(found)}</p>
+  return (
+    <>
+      <TroubleLine trouble={found.trouble} />
+      <p class="d-text">
+        {row && row.fitted.length > 0
+          ? t(words.itWasFittedIn, { fitted: vehicles(row.fitted.length) })
+          : found.trouble
+            ? t(words.onlyOfJobsHere)
+            : t(words.noJobHasIt)}
+      </p>
+      {row && <Affected {...rooms} fitted={row.fitted} />}
+    </>
+  )
+}
+
 function RecallForm({
-  rows,
+  lines,
   lot,
   leave,
   ...rooms
-}: Rooms & { rows: readonly LotRow[]; lot: string; leave: () => void }) {
+}: Rooms & { lines: readonly LotLine[]; lot: string; leave: () => void }) {
   const { write } = useWriting(rooms, null)
   const list = useId()
-  const { draft, of, judged } = useDraft<RecallDraft>({ lot, because: '' })
-  const affected = rowOfLot(rows, draft.lot)
+  const { draft, of, judged, done } = useDraft<RecallDraft>(`recall/${lot}`, {
+    lot,
+    because: '',
+    until: '',
+  })
   const act = () => {
-    const stated = rows.flatMap(({ recall }) => recall ?? [])
+    const stated = lines.flatMap(({ recall }) => recall ?? [])
     const body = judged(checkRecall(draft, stated))
     if (!body) return null
-    return write(async (w) => void (await w.entry('lot.recalled', body))).then(() =>
-      goTo('desk', 'lots', body.lot),
-    )
+    return write(async (w) => void (await w.entry('lot.recalled', body))).then(() => {
+      done()
+      goTo('desk', 'lots', body.lot)
+    })
   }
   return (
     <DeskForm title={t(words.stateARecall)} submit={t(words.stateTheRecall)} act={act} leave={leave}>
       <Field label={t(words.lot)} {...of('lot')} list={list} />
       <datalist id={list}>
-        {rows.map((row) => (
-          <option key={row.lot} value={row.lot} />
+        {lines.map((line) => (
+          <option key={line.lot} value={line.lot} />
         ))}
       </datalist>
       <Field label={t(words.why)} hint={t(words.whyHint)} {...of('because')} />
+      <Field label={t(words.until)} hint={t(words.untilHint)} type="date" {...of('until')} />
       {lot === '' && (
         <div role="status">
           {draft.lot.trim() !== '' && (
-            <p class="d-text">
-              {affected && affected.fitted.length > 0
-                ? t(words.itWasFittedIn, { fitted: vehicles(affected.fitted.length) })
-                : t(words.noJobHasIt)}
-            </p>
+            <AffectedBy key={lotKey(draft.lot)} {...rooms} lot={draft.lot.trim()} />
           )}
-          {affected && <Affected {...rooms} fitted={affected.fitted} />}
         </div>
       )}
     </DeskForm>
@@ -139,10 +224,8 @@ function AffectedRow({ each, ...rooms }: Rooms & { each: Fitted }) {
   return (
     <li>
       <button type="button" class="found-row" onClick={() => goTo('desk', 'jobs', each.row.job)}>
-        <strong>{plate ?? t(words.plateNotHere)}</strong>
-        <span>
-          {each.row.engineCode}, {kmWords(each.row.odometerKm)}
-        </span>
+        <strong>{plateWords(plate)}</strong>
+        <span>{engineWords(each.row.engineCode, each.row.odometerKm)}</span>
         <span>
           {each.closedAt === null
             ? t(words.stillHere, { isReplaced: each.isReplaced })

@@ -1,21 +1,27 @@
 /** Who works here and with which devices: invite, revoke. */
 import { useState } from 'preact/hooks'
+import type { ContactRow, ContactsAnswer } from '../../ledger/answers'
 import type { Role } from '../../ledger/bodies'
 import type { Held } from '../../store'
 import { useSecret } from '../secret'
 import { usePeople } from '../names'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
-import { BecauseForm } from './because'
+import { BecauseForm, stating } from './because'
 import { Erase } from './erase-form'
-import { Choose, DeskForm, Field } from './form'
+import { FormKey } from '../office/form-key'
+import { DeskForm, Field } from './form'
+import { Permits, WhoMayDoWhat } from './permits'
+import { useAsked } from '../office/from-server'
+import { Choose } from '../office/choose'
 import { ShutOut } from './held-back-page'
 import { deviceName, inFours, invite, randomBytes, scopeOf, type Invited, type ScopeDraft } from './invite'
 import { Admit } from './admit'
-import { Code } from './qr'
+import { Code } from '../../parts/qr'
 import { useStatements } from '../office/from-store'
 import { PageHead } from '../office/shell'
 import { peopleOf, type DeviceSeen, type PersonRow } from '../../work/statements'
+import { useLine } from './use-draft'
 import { useWriting } from './use-writing'
 import * as says from '../../words/en/desk/people'
 import { pieces, t } from '../../words/message'
@@ -29,12 +35,14 @@ const ROLES: Record<Role, string> = {
 export function People(rooms: Rooms) {
   const statements = useStatements(rooms)
   const names = usePeople(rooms)
+  const contacts = useContacts(rooms)
   if (statements === null) return <p role="status">{t(says.readingThePeople)}</p>
   const rows = peopleOf(statements, new Date().toISOString())
   const nobody = rows.filter(({ devices, invited }) => devices.length === 0 && invited.length === 0)
   return (
     <>
       <PageHead>{t(says.title)}</PageHead>
+      <WhoMayDoWhat statements={statements} people={names} />
       <ul class="people">
         {rows
           .filter((row) => !nobody.includes(row))
@@ -43,7 +51,9 @@ export function People(rooms: Rooms) {
               key={row.person}
               {...rooms}
               row={row}
-              stated={namesOf(statements, row.person)}
+              stated={namesOf(statements, row)}
+              statements={statements}
+              contacts={contacts}
               people={rows}
               names={names}
             />
@@ -58,22 +68,41 @@ function PersonName({ row, ...rooms }: Rooms & { row: PersonRow }) {
   return <>{useSecret(rooms, row.name ?? undefined) ?? t(says.nameNotHere)}</>
 }
 
-/** Every name that was ever stated of a person. */
-const namesOf = (statements: readonly Held[], person: string): string[] =>
-  statements.flatMap(({ entry, standing }) =>
-    entry.kind === 'person.named' && entry.body.person === person && standing !== 'doubted'
-      ? [entry.body.name.blob]
-      : [],
-  )
+/** Every name that was ever stated of a person, or of a device of theirs: it may be called after them. */
+const namesOf = (statements: readonly Held[], { person, devices }: PersonRow): string[] =>
+  statements.flatMap(({ entry, standing }) => {
+    if (standing === 'doubted') return []
+    if (entry.kind === 'person.named' && entry.body.person === person) return [entry.body.name.blob]
+    const isTheirs =
+      entry.kind === 'device.named' && devices.some(({ device }) => device === entry.body.device)
+    return entry.kind === 'device.named' && isTheirs ? [entry.body.name.blob] : []
+  })
+
+/** When each device was heard of last, by its id. */
+type Contacts = ReadonlyMap<string, ContactRow>
+
+function useContacts(rooms: Rooms): Contacts {
+  const answer = useAsked<ContactsAnswer>(rooms, '/api/devices')
+  return new Map(answer?.ok ? answer.value.devices.map((each) => [each.device, each]) : [])
+}
+
+/** The later of the two: it signed in, or something of it came. */
+function contactWords(contact: ContactRow | null): string {
+  const times = [contact?.signed_in, contact?.sent].filter((at) => at != null).sort()
+  const last = times.at(-1)
+  return last === undefined ? t(says.neverHeardOf) : t(says.lastContact, { at: timeWords(last) })
+}
 
 interface PersonProps extends Rooms {
   row: PersonRow /** Blobs of all its names. */
   stated: readonly string[]
+  statements: readonly Held[]
   people: readonly PersonRow[]
   names: ReadonlyMap<string, string>
+  contacts: Contacts
 }
 
-function Person({ row, stated, people, names, ...rooms }: PersonProps) {
+function Person({ row, stated, statements, people, names, contacts, ...rooms }: PersonProps) {
   return (
     <li class="person">
       <h2 class="step-phase">
@@ -86,9 +115,22 @@ function Person({ row, stated, people, names, ...rooms }: PersonProps) {
       ))}
       <ul class="plain-list">
         {row.devices.map((device) => (
-          <DeviceLine key={device.device} {...rooms} device={device} people={people} names={names} />
+          <DeviceLine
+            key={device.device}
+            {...rooms}
+            device={device}
+            people={people}
+            names={names}
+            contact={contacts.get(device.device) ?? null}
+          />
         ))}
       </ul>
+      <Permits
+        {...rooms}
+        statements={statements}
+        person={row.person}
+        name={names.get(row.person) ?? t(says.nameNotHere)}
+      />
       <Erase {...rooms} of={t(says.ofThisPerson)} values={stated} />
     </li>
   )
@@ -98,15 +140,25 @@ function DeviceLine({
   device,
   people,
   names,
+  contact,
   ...rooms
-}: Rooms & { device: DeviceSeen; people: readonly PersonRow[]; names: ReadonlyMap<string, string> }) {
+}: Rooms & {
+  device: DeviceSeen
+  people: readonly PersonRow[]
+  names: ReadonlyMap<string, string>
+  contact: ContactRow | null
+}) {
   const [isOpen, setOpen] = useState(false)
   const isThis = rooms.store.device.value?.id === device.device
   return (
     <li>
       <p>
         {pieces(says.deviceSince, {
-          device: <b title={device.device}>{deviceName(device.device)}</b>,
+          device: (
+            <b title={device.device}>
+              <DeviceName {...rooms} device={device} />
+            </b>
+          ),
           since: timeWords(device.since),
           isThis,
         })}
@@ -118,6 +170,8 @@ function DeviceLine({
           </b>
         )}
       </p>
+      <p class="d-small">{contactWords(contact)}</p>
+      {device.revoked === null && rooms.store.writer.value && <NameDevice {...rooms} device={device} />}
       {device.revoked === null && !isThis && rooms.store.writer.value && !isOpen && (
         <button
           type="button"
@@ -139,6 +193,48 @@ function DeviceLine({
   )
 }
 
+/** What it is called in the workshop, and the beginning of its id, which stands on its own screen. */
+function DeviceName({ device: { device, name }, ...rooms }: Rooms & { device: DeviceSeen }) {
+  const called = useSecret(rooms, name ?? undefined)
+  const id = deviceName(device)
+  return <>{called === null ? id : t(says.calledAndId, { called, id })}</>
+}
+
+function NameDevice({ device, ...rooms }: Rooms & { device: DeviceSeen }) {
+  return (
+    <FormKey label={t(says.nameDevice, { device: deviceName(device.device) })}>
+      {(leave) => <NameForm {...rooms} device={device.device} leave={leave} />}
+    </FormKey>
+  )
+}
+
+const LONGEST_NAME = 60
+
+const nameFault = (name: string) =>
+  name !== '' && name.length <= LONGEST_NAME ? undefined : t(says.deviceNameUnfit, { most: LONGEST_NAME })
+
+function NameForm({ device, leave, ...rooms }: Rooms & { device: string; leave: () => void }) {
+  const { write } = useWriting(rooms, null)
+  const { of, judged, done } = useLine(`device/${device}`, nameFault, leave)
+  const act = () => {
+    const name = judged()
+    if (name === null) return null
+    return write(
+      async (w) => void (await w.entry('device.named', { device, name: await w.secret('name', name) })),
+    ).then(done)
+  }
+  return (
+    <DeskForm
+      title={t(says.nameDevice, { device: deviceName(device) })}
+      submit={t(says.nameIt)}
+      act={act}
+      leave={leave}
+    >
+      <Field label={t(says.name)} hint={t(says.deviceNameHint)} {...of} />
+    </DeskForm>
+  )
+}
+
 function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave: () => void }) {
   return (
     <BecauseForm
@@ -147,7 +243,7 @@ function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave
       submit={t(says.revokeIt)}
       means={t(says.revokeMeans)}
       hint={t(says.revokeWhyHint)}
-      state={(because) => async (w) => void (await w.entry('device.revoked', { device, because }))}
+      state={stating('device.revoked', { device })}
       leave={leave}
     />
   )
@@ -265,7 +361,6 @@ function Limits({ limits, setLimits }: { limits: ScopeDraft; setLimits: (limits:
       hint={hint}
       value={limits[name]}
       onValue={(value) => setLimits({ ...limits, [name]: value })}
-      fault={undefined}
     />
   )
   return (

@@ -1,9 +1,9 @@
 /** What work goes by: published procedures, and the withdrawing of one. */
-import { useState } from 'preact/hooks'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import type { WeightAnswer } from '../../ledger/answers'
-import { BecauseForm } from './because'
+import { BecauseForm, stating } from './because'
+import { FormKey } from '../office/form-key'
 import { useAsked } from '../office/from-server'
 import { DraftList } from './draft-list'
 import { Offers } from './offers'
@@ -35,7 +35,12 @@ export function Procedures(rooms: Rooms) {
 }
 
 function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
-  const [isOpen, setOpen] = useState(false)
+  const withdraws = (
+    <>
+      {t(says.withdraw)}
+      <span class="unseen"> {t(state.edition, { name: row.name, edition: row.edition })}</span>
+    </>
+  )
   return (
     <li class="person">
       <h2 class="step-phase">{t(state.edition, { name: row.name, edition: row.edition })}</h2>
@@ -49,13 +54,9 @@ function Procedure({ row, ...rooms }: Rooms & { row: ProcedureRow }) {
       </dl>
       <Weight {...rooms} bundle={row.bundle} />
       {row.withdrawn !== null && <p class="act-words">{t(says.withdrawn, { withdrawn: row.withdrawn })}</p>}
-      {row.withdrawn === null && rooms.store.writer.value && !isOpen && (
-        <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-          {t(says.withdraw)}
-          <span class="unseen"> {t(state.edition, { name: row.name, edition: row.edition })}</span>
-        </button>
+      {row.withdrawn === null && rooms.store.writer.value && (
+        <FormKey label={withdraws}>{(leave) => <WithdrawForm {...rooms} row={row} leave={leave} />}</FormKey>
       )}
-      {isOpen && row.withdrawn === null && <WithdrawForm {...rooms} row={row} leave={() => setOpen(false)} />}
     </li>
   )
 }
@@ -90,9 +91,7 @@ function WithdrawForm({ row, leave, ...rooms }: Rooms & { row: ProcedureRow; lea
       submit={t(says.withdrawIt)}
       means={t(says.withdrawMeans)}
       hint={t(says.staysInLedger)}
-      state={(because) => async (w) =>
-        void (await w.entry('bundle.withdrawn', { bundle: row.bundle, because }))
-      }
+      state={stating('bundle.withdrawn', { bundle: row.bundle })}
       leave={leave}
     />
   )

@@ -1,4 +1,5 @@
 /** One job on the owner's desk: what needs eyes, the belt, every step; ask, accept a gap, approve. */
+import type { JobNotice } from '../../ledger/answers'
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
 import { HoldKey } from '../../parts/keys'
 import { gapHelps } from '../../procedure/plan'
@@ -7,8 +8,14 @@ import type { Rooms } from '../rooms'
 import { JobPage } from '../record/job'
 import type { JobRecord, StepRecord } from '../../work/record'
 import { unsettled, type RecallInJob } from '../../work/recalls'
+import { ANSWERED } from '../../work/settled'
 import { missingForApproval } from '../../work/approval'
-import { Ask } from './write-words'
+import { askingAbout } from './ask-photo'
+import { FormKey } from '../office/form-key'
+import { Ask } from '../office/write-words'
+import { actsOnFound } from './found-acts'
+import { Appointment } from './appointment'
+import { NoteFinding } from './note-finding'
 import { Erase } from './erase-form'
 import { erasableOf } from './erasing'
 import { TroubleLine } from '../office/shell'
@@ -25,18 +32,45 @@ export function Review({ job, ...rooms }: Rooms & { job: string }) {
       under={(record) => (
         <>
           <Approval {...rooms} record={record} write={write} trouble={trouble} />
+          <Appointment {...rooms} record={record} write={write} />
+          <Papers job={job} />
+          {rooms.store.writer.value && record.closed === null && (
+            <NoteFinding record={record} write={write} />
+          )}
           {rooms.store.writer.value &&
             unsettled(record.recalled).map((found) => (
               <TakeOver key={found.recall.entry} record={record} found={found} write={write} />
             ))}
         </>
       )}
-      last={(record) => (
+      last={(record, isWhole) => (
         <section>
           <h2 class="phase-head">{t(says.erasing)}</h2>
-          <Erase {...rooms} of={t(says.ofThisJob)} {...erasableOf(record.held)} />
+          {isWhole ? (
+            <Erase {...rooms} of={t(says.ofThisJob)} {...erasableOf(record.held)} />
+          ) : (
+            <p class="d-text">{t(says.eraseWhole)}</p>
+          )}
         </section>
       )}
+      photoActs={askingAbout(rooms)}
+      noticeActs={(record) => (notice) =>
+        rooms.store.writer.value && <Settle record={record} notice={notice} write={write} />
+      }
+      answerActs={() =>
+        rooms.store.writer.value && (
+          <p class="step-acts">
+            <button
+              type="button"
+              class="text-key"
+              onClick={() => void haveRead(write).catch(() => undefined)}
+            >
+              {t(says.haveReadIt)}
+            </button>
+          </p>
+        )
+      }
+      {...(rooms.store.writer.value ? { foundActs: actsOnFound(rooms, write) } : {})}
       acts={(record) => (step) => (
         <StepActs record={record} step={step} write={write} canWrite={rooms.store.writer.value} />
       )}
@@ -60,7 +94,9 @@ function Approval({
     <>
       <div class="approve">
         {record.withdrawal && (
-          <p class="d-text">{t(says.procedureWithdrawn, { because: record.withdrawal.because })}</p>
+          <p class="d-text">
+            {t(says.procedureWithdrawn, { because: record.withdrawal.because.replace(/\.$/, '') })}
+          </p>
         )}
         {record.state.approved === 'changed' && <p class="d-text">{t(says.changedSince)}</p>}
         <HoldKey label={t(says.approveThisJob)} done={t(says.approved)} onHeld={approve} />
@@ -80,33 +116,78 @@ function TakeOver({
   found: RecallInJob
   write: Write
 }) {
-  const [isOpen, setOpen] = useState(false)
-  if (!isOpen) {
-    return (
-      <button type="button" class="text-key under-list" onClick={() => setOpen(true)}>
-        {t(says.takeOverLot, { lot: recall.lot })}
-      </button>
-    )
-  }
-  const send = async (text: string) => {
-    await write(
-      async (w) =>
-        void (await w.entry('recall.borne', {
-          recall: recall.entry,
-          parts: standing.map(({ entry }) => entry),
-          because: await w.secret('words', text),
-        })),
-    )
-    setOpen(false)
-  }
+  const parts = standing.map(({ entry }) => entry)
+  const takeOver = (because: string) =>
+    write(async (w) => {
+      const why = await w.secret('words', because)
+      await w.entry('recall.borne', { recall: recall.entry, parts, because: why })
+    })
   return (
-    <Ask
-      draft={`${record.row.job} ${recall.entry}`}
-      label={t(says.whyTakenOver, { lot: recall.lot })}
-      send={send}
-      leave={() => setOpen(false)}
-      submit={t(says.takeItOver)}
-    />
+    <FormKey label={t(says.takeOverLot, { lot: recall.lot })}>
+      {(leave) => (
+        <Ask
+          draft={`${record.row.job} ${recall.entry}`}
+          label={t(says.whyTakenOver, { lot: recall.lot })}
+          send={(text) => takeOver(text).then(leave)}
+          leave={leave}
+          submit={t(says.takeItOver)}
+        />
+      )}
+    </FormKey>
+  )
+}
+
+const PAPERS = ['sheet', 'sticker', 'tag', 'coolant', 'invoice'] as const
+
+/** What leaves with the vehicle, and what the invoice is written by. */
+function Papers({ job }: { job: string }) {
+  return (
+    <nav aria-label={t(says.papers)}>
+      <h2 class="phase-head">{t(says.papers)}</h2>
+      <ul class="papers">
+        {PAPERS.map((paper) => (
+          <li key={paper}>
+            <a href={`#/paper/${job}/${paper}`}>{t(says.paper[paper])}</a>
+          </li>
+        ))}
+      </ul>
+    </nav>
+  )
+}
+
+/** The answers were read: they need not stand at the desk any more. */
+const haveRead = (write: Write): Promise<void> =>
+  write(async (w) => {
+    const because = await w.secret('words', t(says.wasRead))
+    await w.entry('notice.settled', { notice: ANSWERED, because })
+  })
+
+/** The owner's word that a notice need not be said any more, and why. */
+function Settle({ record, notice, write }: { record: JobRecord; notice: JobNotice; write: Write }) {
+  const label = (
+    <>
+      {t(says.settleIt)}
+      <span class="unseen">, {notice.message}</span>
+    </>
+  )
+  const settle = (because: string) =>
+    write(async (w) => {
+      const about = notice.tool === null ? {} : { about: notice.tool }
+      const why = await w.secret('words', because)
+      await w.entry('notice.settled', { notice: notice.code, ...about, because: why })
+    })
+  return (
+    <FormKey stands="in-row" label={label}>
+      {(leave) => (
+        <Ask
+          draft={`${record.row.job} ${notice.code} ${notice.tool}`}
+          label={t(says.whySettled)}
+          send={(text) => settle(text).then(leave)}
+          leave={leave}
+          submit={t(says.settleIt)}
+        />
+      )}
+    </FormKey>
   )
 }
 

@@ -1,9 +1,10 @@
-/** Finding jobs by plate, VIN, lot or tool. The same for desk and audit. */
-import { useState } from 'preact/hooks'
-import type { FoundAnswer, FoundRow } from '../../ledger/answers'
+/** Finding jobs by plate, VIN, lot, tool or the code on a sticker. The same for desk and audit. */
+import type { FoundAnswer } from '../../ledger/answers'
 import type { Rooms } from '../rooms'
-import { kmWords, timeWords } from '../../work/format'
+import { timeWords } from '../../work/format'
 import { useList } from './from-server'
+import { JobLines } from './job-lines'
+import { useKept } from './kept'
 import { TroubleLine } from './shell'
 import * as words from '../../words/en/office/find'
 import { t } from '../../words/message'
@@ -13,64 +14,17 @@ const BY = [
   { id: 'plate', name: t(words.plate) },
   { id: 'lot', name: t(words.lotOfAPart) },
   { id: 'tool', name: t(words.tool) },
+  { id: 'code', name: t(words.code) },
 ] as const
 
-/** The key below a list that has more. */
-export function Older({ older, label }: { older: (() => void) | null; label: string }) {
-  if (older === null) return null
-  return (
-    <p class="under-list">
-      <button type="button" class="text-key" onClick={older}>
-        {label}
-      </button>
-    </p>
-  )
-}
-
-interface JobTableProps {
-  rows: readonly FoundRow[]
-  open: (job: string) => void
-  older: (() => void) | null
-}
-
-export function JobTable({ rows, open, older }: JobTableProps) {
-  return (
-    <>
-      <JobRows rows={rows} open={open} />
-      <Older older={older} label={t(words.olderJobs)} />
-    </>
-  )
-}
-
-function JobRows({ rows, open }: { rows: readonly FoundRow[]; open: (job: string) => void }) {
-  return (
-    <ul class="found">
-      {rows.map((row) => (
-        <li>
-          <button type="button" class="found-row" onClick={() => open(row.job)}>
-            <strong>{row.plate ?? t(words.plateNotHere)}</strong>
-            <span>{row.vin ?? t(words.vinNotHere)}</span>
-            <span>
-              {row.engine_code ?? ''}
-              {row.odometer_km === null ? '' : `, ${kmWords(row.odometer_km)}`}
-            </span>
-            <span>
-              {t(words.jobState, {
-                is_closed: row.is_closed,
-                last_received: timeWords(row.last_received),
-              })}
-            </span>
-          </button>
-        </li>
-      ))}
-    </ul>
-  )
-}
+/** What it was found by may be the VIN: it stands in each row. */
+const lastWords = ({ vin, last_received }: FoundAnswer['jobs'][number]) =>
+  t(words.vinAndLast, { vin: vin ?? t(words.vinNotHere), at: timeWords(last_received) })
 
 export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }) {
-  const [by, setBy] = useState<string>('vin')
-  const [typed, setTyped] = useState('')
-  const [asked, setAsked] = useState<Record<string, string> | null>(null)
+  const [by, setBy] = useKept<string>('find/by', 'vin')
+  const [typed, setTyped] = useKept('find/typed', '')
+  const [asked, setAsked] = useKept<Record<string, string> | null>('find/asked', null)
   const { answer, older } = useList<FoundAnswer>(rooms, asked && '/api/find', asked ?? undefined)
   return (
     <>
@@ -109,7 +63,9 @@ export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }
       <div role="status">
         {answer?.ok && answer.value.jobs.length === 0 && <p class="d-text">{t(words.notFound)}</p>}
       </div>
-      {answer?.ok && <JobTable rows={answer.value.jobs} open={open} older={older} />}
+      {answer?.ok && (
+        <JobLines {...rooms} rows={answer.value.jobs} open={open} older={older} last={lastWords} />
+      )}
     </>
   )
 }

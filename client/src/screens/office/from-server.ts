@@ -22,6 +22,8 @@ export function useAsked<T>(
   return answer
 }
 
+type Question = Record<string, string | number | boolean | readonly string[]>
+
 /** A list that comes page by page. `older` asks for one page more; null where there is none. */
 export interface List<P> {
   answer: Answer<P> | null
@@ -29,15 +31,15 @@ export interface List<P> {
 }
 
 interface Page {
-  jobs: unknown[]
   next: string | null
 }
 
-/** As `useAsked`, of a list: the pages that were asked for so far as one. */
+/** As `useAsked`, of a list: the pages that were asked for so far as one, with all the rows that stand under `of`. */
 export function useList<P extends Page>(
   { store, sync }: Rooms,
   path: string | null,
-  question?: Record<string, string>,
+  question?: Question,
+  of: keyof P & string = 'jobs' as keyof P & string,
 ): List<P> {
   const [answer, setAnswer] = useState<Answer<P> | null>(null)
   const [pages, setPages] = useState(1)
@@ -50,8 +52,8 @@ export function useList<P extends Page>(
   // biome-ignore lint/correctness/useExhaustiveDependencies: `asked` is the question as text, which is made anew each time
   useEffect(() => {
     if (path === null) return undefined
-    return reading(joined<P>(sync, path, question, pages), keepingGood(setAnswer))
-  }, [sync, path, asked, pages, changed])
+    return reading(joined<P>(sync, path, question, pages, of), keepingGood(setAnswer))
+  }, [sync, path, asked, pages, of, changed])
   const hasMore = answer?.ok && answer.value.next
   return { answer, older: hasMore ? () => setPages(pages + 1) : null }
 }
@@ -59,8 +61,9 @@ export function useList<P extends Page>(
 async function joined<P extends Page>(
   sync: Rooms['sync'],
   path: string,
-  question: Record<string, string> | undefined,
+  question: Question | undefined,
   pages: number,
+  of: keyof P & string,
 ): Promise<Answer<P>> {
   let found = await sync.ask<P>(path, question)
   for (let page = 1; page < pages && found.ok && found.value.next; page++) {
@@ -70,11 +73,16 @@ async function joined<P extends Page>(
       ? await sync.ask<P>(path, { ...question, ...after })
       : await sync.ask<P>(`${path}?${new URLSearchParams(after)}`)
     found = next.ok
-      ? { ok: true, value: { ...next.value, jobs: [...before.jobs, ...next.value.jobs] } }
+      ? { ok: true, value: { ...before, [of]: rowsOf(before, next.value, of), next: next.value.next } }
       : next
   }
   return found
 }
+
+const rowsOf = <P>(before: P, after: P, of: keyof P) => [
+  ...(before[of] as readonly unknown[]),
+  ...(after[of] as readonly unknown[]),
+]
 
 /** What takes an answer, and keeps the last good one when no better comes. */
 const keepingGood =

@@ -3,22 +3,8 @@ import { useEffect, useState } from 'preact/hooks'
 import type { Held } from '../../store'
 import type { Rooms } from '../rooms'
 import { fittedIn, type Fitted } from '../../work/lots'
+import { TOLD } from '../../work/told'
 import { reading, useChanged } from '../reading'
-
-/** What the pages tell of: people, tools, lots and procedures. Of what was kept and backed up there is too much. */
-const TOLD = [
-  'bundle.published',
-  'bundle.withdrawn',
-  'device.enrolled',
-  'device.invited',
-  'device.revoked',
-  'device.serves',
-  'device.shut',
-  'lot.recalled',
-  'person.named',
-  'tool.calibrated',
-  'tool.registered',
-]
 
 /** The workshop's statements of people, tools, lots and procedures; null until they are read. */
 export function useStatements({ store }: Rooms): readonly Held[] | null {
@@ -31,30 +17,25 @@ export function useStatements({ store }: Rooms): readonly Held[] | null {
 /** A job's log is read once for as long as it has no more entries: there may be thousands of jobs. */
 const read = new Map<string, { entries: number; fitted: Fitted[] }>()
 
-/** Every part with a lot that was fitted in a job which is here; null until all are read. */
-export function useFitted({ store }: Rooms): readonly Fitted[] | null {
+/** Every part with a lot that was fitted in a job which is here: of lots a desk is sure of these without a line. */
+async function readFitted(store: Rooms['store']): Promise<Fitted[]> {
+  const found: Fitted[] = []
+  for (const row of await store.jobs()) {
+    const known = read.get(row.job)
+    const now =
+      known?.entries === row.entries
+        ? known
+        : { entries: row.entries, fitted: fittedIn(row, await store.log(row.job)) }
+    read.set(row.job, now)
+    found.push(...now.fitted)
+  }
+  return found
+}
+
+/** The same, read again when `readable` changes, too; null until all are read. */
+export function useFitted({ store }: Rooms, readable: number | null = 0): readonly Fitted[] | null {
   const [fitted, setFitted] = useState<readonly Fitted[] | null>(null)
   const changed = useChanged(store)
-  useEffect(() => {
-    let gone = false
-    const readAll = async () => {
-      const found: Fitted[] = []
-      for (const row of await store.jobs()) {
-        const known = read.get(row.job)
-        const now =
-          known?.entries === row.entries
-            ? known
-            : { entries: row.entries, fitted: fittedIn(row, await store.log(row.job)) }
-        if (gone) return
-        read.set(row.job, now)
-        found.push(...now.fitted)
-      }
-      setFitted(found)
-    }
-    void readAll()
-    return () => {
-      gone = true
-    }
-  }, [store, changed])
+  useEffect(() => reading(readFitted(store), setFitted), [store, readable, changed])
   return fitted
 }

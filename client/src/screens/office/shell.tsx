@@ -2,9 +2,11 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Trouble } from '../../store'
+import { zoneWords } from '../../work/format'
 import { LICENCES } from '../licences'
 import { atDesk } from './atdesk'
 import type { Rooms } from '../rooms'
+import { TroubleWords } from '../trouble-words'
 import '../../parts/parts.css'
 import '../app.css'
 import './office.css'
@@ -40,7 +42,7 @@ export function Shell({
 }) {
   const device = store.device.value
   const status = sync.status.value
-  const alarm = sync.alarm.value
+  const alarm = sync.alarm.value && atDesk(sync.alarm.value)
   return (
     <div class="desk">
       <header class="desk-head">
@@ -52,17 +54,6 @@ export function Shell({
           </svg>
           {t(says.twoTurns)}
         </a>
-        <nav aria-label={t(says.pages)}>
-          <ul>
-            {pages.map(({ id, name }) => (
-              <li>
-                <a href={`#/${room}/${id}`} {...(id === at ? { 'aria-current': 'page' as const } : {})}>
-                  {name}
-                </a>
-              </li>
-            ))}
-          </ul>
-        </nav>
         <div class="d-small desk-who">
           {device?.role === 'owner' && (
             <ul class="desk-rooms">
@@ -78,9 +69,22 @@ export function Shell({
             {device?.personName ? `, ${device.personName}` : ''} <a href="#/sign-out">{t(says.signOut)}</a>
             {' · '}
             <a href={LICENCES}>{t(says.licences)}</a>
+            {' · '}
+            {t(says.timesIn, { zone: zoneWords(new Date()) })}
             <span role="status">{status.state === 'idle' ? '' : ` · ${status.words}`}</span>
           </p>
         </div>
+        <nav aria-label={t(says.pages)}>
+          <ul>
+            {pages.map(({ id, name }) => (
+              <li>
+                <a href={`#/${room}/${id}`} {...(id === at ? { 'aria-current': 'page' as const } : {})}>
+                  {name}
+                </a>
+              </li>
+            ))}
+          </ul>
+        </nav>
       </header>
       {alarm && (
         <div class="desk-alarm" role="alert">
@@ -88,7 +92,7 @@ export function Shell({
             <b>{alarm.message}</b> {alarm.hint}
           </p>
           <button type="button" class="side-key" onClick={() => void sync.dismiss()}>
-            {t(says.dealtWith)}
+            {device?.role === 'auditor' ? t(says.writtenDown) : t(says.dealtWith)}
           </button>
         </div>
       )}
@@ -100,10 +104,21 @@ export function Shell({
   )
 }
 
-/** A new heading is a new page: it takes the focus, so that it is read out. */
-export function PageHead({ children }: { children: ComponentChildren }) {
+/**
+ * A new heading is a new page: it takes the focus, so that it is read out, and names the window.
+ *
+ * @param title where the heading is a plate or a name: a browser keeps the titles of pages in its history
+ */
+export function PageHead({ children, title }: { children: ComponentChildren; title?: string }) {
   const heading = useRef<HTMLHeadingElement>(null)
   useEffect(() => heading.current?.focus({ preventScroll: true }), [])
+  useEffect(() => {
+    const page = title ?? heading.current?.textContent ?? ''
+    document.title = t(says.titleOf, { page })
+    return () => {
+      document.title = t(says.twoTurns)
+    }
+  })
   return (
     <h1 ref={heading} tabIndex={-1} class="page-head">
       {children}
@@ -112,14 +127,5 @@ export function PageHead({ children }: { children: ComponentChildren }) {
 }
 
 export function TroubleLine({ trouble: told }: { trouble: Trouble | null }) {
-  const trouble = told && atDesk(told)
-  return (
-    <div role="alert">
-      {trouble && (
-        <p>
-          <b>{trouble.message}</b> {trouble.hint}
-        </p>
-      )}
-    </div>
-  )
+  return <TroubleWords trouble={told && atDesk(told)} />
 }

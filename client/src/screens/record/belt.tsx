@@ -6,6 +6,7 @@ import { LINE, placeWords, twoLines, type Ground, type Wanted } from './belt-lab
 import { needsEyes } from '../../work/eyes'
 import { listed, phaseTimes, type JobRecord, type StepRecord } from '../../work/record'
 import { hourWords } from '../../work/format'
+import { redoneOf, redoneWords } from '../../work/redone'
 import * as says from '../../words/en/record/belt'
 import * as state from '../../words/en/work/state'
 import { t } from '../../words/message'
@@ -26,7 +27,13 @@ interface Laid {
   place: Place
 }
 
-function Stripe({ record, place, belt, side }: Laid & { belt: number; side: 1 | -1 }) {
+function Stripe({
+  record,
+  place,
+  belt,
+  side,
+  hasBroken,
+}: Laid & { belt: number; side: 1 | -1; hasBroken: boolean }) {
   // Along the belt by d, across it from a to b; outside is up, as on the rule.
   const bar = (d: number, a: number, b: number) => {
     const [nx, ny] = [place.ty * side, -place.tx * side]
@@ -40,6 +47,16 @@ function Stripe({ record, place, belt, side }: Laid & { belt: number; side: 1 | 
     )
   }
   const edge = belt / 2 - 2
+  if (record.seal === 'holds' && hasBroken) {
+    // What broke stands beside what holds now: the halves apart, and the whole stripe after them.
+    return (
+      <>
+        {bar(-6, 1, edge)}
+        {bar(-10, -edge, -1)}
+        {bar(2, -edge, edge)}
+      </>
+    )
+  }
   if (record.seal === 'holds') return bar(0, -edge, edge)
   if (record.seal === 'passed') return bar(0, -edge, -1)
   if (record.seal === 'broken') {
@@ -140,6 +157,7 @@ function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) 
   ]
   const drawn = line.map(([x, y]) => at(x, y))
   const steps = listed(record)
+  const broken = new Set(redoneOf(record).map(({ step }) => step.index))
   const laid = places(drawn, steps.length).map((place, i): Laid => ({ record: steps[i]!, place }))
   const wheels = drive.wheels.map((wheel) => {
     const [cx, cy] = at(wheel.x_um, -wheel.y_um)
@@ -164,7 +182,7 @@ function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) 
       <path d={path} fill="none" stroke="var(--rim)" stroke-width={belt + 2.6} />
       <path d={path} fill="none" stroke="var(--seat)" stroke-width={belt} />
       {laid.map((each) => (
-        <Stripe {...each} belt={belt} side={ground.side} />
+        <Stripe {...each} belt={belt} side={ground.side} hasBroken={broken.has(each.record.index)} />
       ))}
       {gaps.map(({ x, y, tx, ty }) => (
         <path
@@ -195,6 +213,7 @@ const NARROW = '(max-width: 700px)'
 
 /** The belt in the size of the screen, so that its words never shrink, and the phases as a list where they have no room. */
 export function Belt({ record }: { record: JobRecord }) {
+  const redone = redoneOf(record)
   const [isNarrow, setNarrow] = useState(() => matchMedia(NARROW).matches)
   useEffect(() => {
     const media = matchMedia(NARROW)
@@ -205,7 +224,17 @@ export function Belt({ record }: { record: JobRecord }) {
   return (
     <figure>
       <BeltOfJob record={record} size={isNarrow ? PHONE : DESK} />
-      <figcaption class="d-small">{t(says.beltExplained)}</figcaption>
+      <figcaption class="d-small">
+        {t(says.beltExplained)}
+        {redone.length > 0 && <> {t(says.redoneExplained)}</>}
+      </figcaption>
+      {redone.length > 0 && (
+        <ul class="redone d-small" aria-label={t(says.redoneLabel)}>
+          {redone.map((each) => (
+            <li key={each.step.step.id}>{redoneWords(each)}</li>
+          ))}
+        </ul>
+      )}
       <ol class={isNarrow ? 'phase-times d-small' : 'unseen'} aria-label={t(says.phasesLabel)}>
         {phaseTimes(record).map(({ name, time }) => (
           <li>{time === null ? t(says.notBegun, { name }) : `${name} ${hourWords(time)}`}</li>

@@ -5,7 +5,7 @@ import { figuresOf, limitWords, verdictOf } from '../../work/eyes'
 import { jumpToStep } from './jump-to-step'
 import { PhotoSmall, type OpenPhoto } from './photo'
 import { listed, type JobRecord, type ReadingRecord, type StepRecord } from '../../work/record'
-import { toolHref } from './links'
+import { photosHref, TracedName } from './links'
 import * as said from '../../words/en/record/figures'
 import { pieces, t } from '../../words/message'
 
@@ -15,7 +15,7 @@ const VERDICT = { outside: t(said.outsideLimits), close: t(said.closeToLimit), i
 export function Figure({ reading, number = '' }: { reading: ReadingRecord; number?: string }) {
   const isFigure = reading.says === null && /^-?\d/.test(reading.value)
   const verdict = verdictOf(reading)
-  const { value, low, high, target, tool, was, again, unit, says, label } = reading
+  const { value, low, high, target, tool, was, again, unit, says, label, taken } = reading
   const hasWindow = isFigure && (low !== undefined || high !== undefined) && low !== high
   return (
     <div class="reading-row">
@@ -26,8 +26,9 @@ export function Figure({ reading, number = '' }: { reading: ReadingRecord; numbe
           {number === '' ? '' : `${number} `}
           {pieces(said.reading, {
             label,
+            taken,
             hasTool: tool !== undefined,
-            tool: tool === undefined ? '' : <a href={toolHref(tool)}>{tool}</a>,
+            tool: tool === undefined ? '' : <TracedName by="tool" name={tool} />,
             isCorrected: was !== null,
             was: was ?? '',
             isOther: again !== null && again !== value && says === null,
@@ -115,6 +116,11 @@ export function Photos({
   return (
     <section>
       <h2 class="phase-head">{t(said.photographed)}</h2>
+      <p class="d-text">
+        <a class="beside-job" href={photosHref(record.row.job)}>
+          {t(said.allPhotos, { n: sorted.length })}
+        </a>
+      </p>
       {row(sorted.slice(0, AT_FIRST))}
       {sorted.length > AT_FIRST && (
         <details class="more">

@@ -1,9 +1,12 @@
 /** The head of a job as desk and audit show it: whose vehicle, what must be looked at, where the record is. */
+import { Fact } from '../fact'
 import type { Rooms } from '../rooms'
 import { useSecret } from '../secret'
 import { stepLink } from './figures'
 import { jobPlacesWords } from '../../work/entry-places'
+import { foundSentences } from '../../work/found-sentences'
 import type { JobRecord } from '../../work/record'
+import { settlingsOf } from '../../work/settled'
 import { sentencesOf, statedSentences, uncertain } from '../../work/sentences'
 import { Secret } from './steps'
 import { kmWords, timeWords } from '../../work/format'
@@ -24,42 +27,32 @@ export function VehicleFacts({
   const { row, bundle, closed } = record
   return (
     <dl class="facts-list">
-      <dt>{t(says.vehicle)}</dt>
-      <dd>{bundle.vehicle}</dd>
-      <dt>{t(says.vin)}</dt>
-      <dd>
+      <Fact name={t(says.vehicle)}>{bundle.vehicle}</Fact>
+      <Fact name={t(says.vin)}>
         <Secret {...rooms} of={row.vin} />
-      </dd>
-      <dt>{t(says.engine)}</dt>
-      <dd>
+      </Fact>
+      <Fact name={t(says.engine)}>
         {row.engineCode}, {kmWords(row.odometerKm)}
-      </dd>
-      <dt>{t(says.procedure)}</dt>
-      <dd>{t(state.edition, { name: bundle.name, edition: bundle.edition })}</dd>
-      <dt>{t(says.opened)}</dt>
-      <dd>
+      </Fact>
+      <Fact name={t(says.procedure)}>{t(state.edition, { name: bundle.name, edition: bundle.edition })}</Fact>
+      <Fact name={t(says.opened)}>
         {t(says.bay, {
           openedAt: timeWords(row.openedAt),
           bay: row.bay,
           openedBy: people.get(row.openedBy) ?? t(says.nameNotHere),
         })}
-      </dd>
-      <dt>{t(says.closed)}</dt>
-      <dd>
+      </Fact>
+      <Fact name={t(says.closed)}>
         {closed
           ? `${timeWords(closed.at)}, ${bundle.ends.find(({ id }) => id === closed.body.end)?.name ?? closed.body.end}`
           : t(says.stillOpen)}
-      </dd>
+      </Fact>
       {closed?.body.because && (
-        <>
-          <dt>{t(says.because)}</dt>
-          <dd>
-            <Secret {...rooms} of={closed.body.because} />
-          </dd>
-        </>
+        <Fact name={t(says.because)}>
+          <Secret {...rooms} of={closed.body.because} />
+        </Fact>
       )}
-      <dt>{t(says.record)}</dt>
-      <dd>{jobPlacesWords(record.held)}</dd>
+      <Fact name={t(says.record)}>{jobPlacesWords(record.held)}</Fact>
     </dl>
   )
 }
@@ -88,7 +81,10 @@ export function EyesFirst({
   isDamaged,
   ...rooms
 }: Rooms & { record: JobRecord; isDamaged: boolean }) {
-  const sentences = [...statedSentences(record), ...sentencesOf(record)]
+  // What an owner has settled is told below with the reason, and asks for nobody's eyes any more.
+  const isSettled = (code: string) => settlingsOf(record.held, { code, tool: null }).length > 0
+  const stated = statedSentences(record).filter(({ code }) => !isSettled(code))
+  const sentences = [...stated, ...foundSentences(record), ...sentencesOf(record)]
   const unsure = uncertain(record)
   const asked = record.steps.flatMap((step) =>
     step.questions.filter(({ settled }) => !settled).map(() => step),

@@ -8,6 +8,7 @@ import type { Rooms } from '../rooms'
 import { rowsOf, type Came, type HistoryRow } from '../../work/history'
 import { placeOfHeld, timeWords } from '../../work/format'
 import type { JobRecord } from '../../work/record'
+import { STANDS } from './stands'
 import * as says from '../../words/en/record/history'
 import { t } from '../../words/message'
 
@@ -91,11 +92,4 @@ function Entries({ rows, people }: { rows: readonly HistoryRow[]; people: Readon
       </table>
     </div>
   )
-}
-
-const STANDS: Record<HistoryRow['held']['standing'], string> = {
-  good: t(says.good),
-  gap: t(says.gapBefore),
-  doubted: t(says.notAllowed),
-  forked: t(says.existsTwice),
 }

@@ -7,7 +7,7 @@ import type { Rooms } from '../rooms'
 import { needsEyes } from '../../work/eyes'
 import { useSecret } from '../secret'
 import { Figure } from './figures'
-import { lotHref } from './links'
+import { TracedName } from './links'
 import { PhotoSmall, type OpenPhoto } from './photo'
 import type { JobRecord, PhotoRecord, StepRecord } from '../../work/record'
 import { hourWords } from '../../work/format'
@@ -22,7 +22,7 @@ export function Secret({
   return <>{useSecret(rooms, of) ?? fallback}</>
 }
 
-function Signature({ label, text, ...rooms }: Rooms & { label: string; text: Ref }) {
+export function Signature({ label, text, ...rooms }: Rooms & { label: string; text: Ref }) {
   const path = useSecret(rooms, text)
   return (
     <figure class="signature-shown">
@@ -56,6 +56,7 @@ function Questions({ record, openPhoto, ...rooms }: Showing) {
           <p>
             <b>{t(words.asked)}</b> <Secret {...rooms} of={asked.question} />
           </p>
+          <OnePhoto {...rooms} photo={asked.photo} openPhoto={openPhoto} />
           {asked.answers.map((answer) => (
             <div key={answer.held.entry.id}>
               <p>
@@ -108,9 +109,10 @@ function Given({ record, openPhoto, ...rooms }: Showing) {
         <p key={held.entry.id}>
           {pieces(words.lot, {
             part: body.part,
-            lot: <a href={lotHref(body.lot)}>{body.lot}</a>,
+            lot: <TracedName by="lot" name={body.lot} />,
             hasSerial: body.serial !== undefined,
             serial: body.serial ?? '',
+            isScanned: body.code !== undefined,
             recalled: recalled !== null && <span class="act-words">{t(words.recalled, { recalled })}</span>,
           })}
         </p>
@@ -135,19 +137,34 @@ function Given({ record, openPhoto, ...rooms }: Showing) {
   )
 }
 
+/** What was given in a step, asked about it and written of it: what stands behind its row. */
+export function StepInside(shown: Showing) {
+  return (
+    <>
+      <Exceptions {...shown} />
+      <Questions {...shown} />
+      <Given {...shown} />
+    </>
+  )
+}
+
 export type StepActs = (record: StepRecord) => ComponentChildren
 
 /** What stands behind a closed step, in a few words. */
 function holdsWords({ readings, photos, parts, questions }: StepRecord): string {
-  const said = readings
-    .slice(0, 2)
-    .map(({ says, value, unit }) => says ?? `${value}${unit === '1' || unit === '' ? '' : ` ${unit}`}`)
+  const said = readings.slice(0, 2).map(({ label, says, value, unit }) =>
+    t(words.reading, {
+      label,
+      value: says ?? value,
+      unit: unit === '1' || says !== null ? '' : unit,
+    }).trim(),
+  )
   const more =
     readings.length > said.length ? [t(words.more, { readings: readings.length - said.length })] : []
-  const lots = parts.map(({ body }) => body.lot)
+  const lots = parts.map(({ body }) => t(words.partAndLot, { part: body.part, lot: body.lot }))
   const pictures = photos.length > 0 ? [t(words.photos, { n: photos.length })] : []
   const asked = questions.length > 0 ? [t(words.questions, { n: questions.length })] : []
-  return [...said, ...more, ...lots, ...pictures, ...asked].join(', ')
+  return [...said, ...more, ...lots, ...pictures, ...asked].join('; ')
 }
 
 function StepBlock({ acts, ...shown }: Showing & { acts: StepActs | undefined }) {
@@ -174,9 +191,7 @@ function StepBlock({ acts, ...shown }: Showing & { acts: StepActs | undefined })
           </span>
         </summary>
         <div class="step-inside">
-          <Exceptions {...shown} />
-          <Questions {...shown} />
-          <Given {...shown} />
+          <StepInside {...shown} />
           {acts?.(record)}
         </div>
       </details>

@@ -10,7 +10,6 @@ from twoturns.cli.procedure.group import procedure
 from twoturns.procedure.blocks.block import Block
 from twoturns.procedure.blocks.library import library
 from twoturns.procedure.errors import nearest
-from twoturns.procedure.language.source import plain
 from twoturns.store.bundles import MadeWith, made_with_blocks
 from twoturns.words import t
 from twoturns.words.en.cli.procedure import blocks as words
@@ -18,9 +17,12 @@ from twoturns.words.en.cli.procedure import blocks as words
 
 @procedure.command()
 @click.argument("name", required=False)
+@click.option(
+    "--full", is_flag=True, help="The text of block NAME, with the lines that faults name."
+)
 @data_option
 @refuses_in_words
-def blocks(name: str | None, data: Path) -> None:
+def blocks(name: str | None, full: bool, data: Path) -> None:
     """
     List the blocks that procedures are written with, or tell what block NAME asks for.
 
@@ -32,13 +34,17 @@ def blocks(name: str | None, data: Path) -> None:
     \b
         twoturns procedure blocks
         twoturns procedure blocks engine_mount
+        twoturns procedure blocks engine_mount --full
     """
+    if full and name is None:
+        raise click.UsageError(t(words.FULL_OF_ONE))
     made = made_with_blocks(open_store(data, needs_key=False)) if data.is_dir() else []
     kept = library()
     if name is not None and name not in kept:
         raise click.ClickException(f"{t(words.NO_SUCH_BLOCK, name=name)}\n{nearest(name, kept)}")
     for each in [name] if name else kept:
-        for line in (*_told(kept[each], made), *(_asked(kept[each]) if name else ())):
+        of_one = _text(kept[each]) if full else _asked(kept[each])
+        for line in (*_told(kept[each], made), *(of_one if name else ())):
             click.echo(line)
 
 
@@ -58,21 +64,27 @@ def _told(block: Block, made: list[MadeWith]) -> Iterator[str]:
             )
 
 
+def _text(block: Block) -> Iterator[str]:
+    for number, line in enumerate(block.text.splitlines(), start=1):
+        yield f"{number:4}  {line}".rstrip()
+
+
 def _asked(block: Block) -> Iterator[str]:
     yield f"  {block.because}"
-    yield t(words.FILL_IN)
+    data = block.document.data
+    if block.asked:
+        yield t(words.FILL_IN)
     for word, asked in block.asked.items():
         kind = f"{asked.kind}, {asked.unit}" if asked.unit else asked.kind
-        written = block.document.root.values["fill_in"]
-        parts = plain(written)[word]
-        otherwise = parts.get("otherwise")
+        otherwise = data["fill_in"][word].get("otherwise")
         yield t(
             words.ASKED,
             word=word,
             kind=kind,
             says=asked.says,
-            may=asked.may_lack or otherwise is not None,
+            may=asked.may_lack or asked.is_known or otherwise is not None,
         )
-    yield t(words.STEPS)
-    for step in plain(block.document.root.values["steps"]):
+    if "steps" in data:
+        yield t(words.STEPS)
+    for step in data.get("steps", ()):
         yield f"    {step.get('id')}: {step.get('title')}"

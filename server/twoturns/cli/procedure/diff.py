@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli.parts import open_store, plain, refuses_in_words
+from twoturns.cli.parts import data_if_any, open_store, plain, refuses_in_words
 from twoturns.cli.procedure.group import procedure
 from twoturns.ledger.forms import NAME
 from twoturns.procedure import shape
@@ -30,12 +30,7 @@ _PUBLISHED = re.compile(rf"({NAME})@([0-9]+)")
 @procedure.command()
 @click.argument("before", metavar="A")
 @click.argument("after", metavar="B")
-@click.option(
-    "--data",
-    type=click.Path(file_okay=False, path_type=Path),
-    envvar="TWOTURNS_DATA",
-    help="The workshop's folder: who must be told, and which open jobs are affected.",
-)
+@data_if_any(help="The workshop's folder: who must be told, and which open jobs are affected.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object, for programs.")
 @refuses_in_words
 def diff(before: str, after: str, data: Path | None, as_json: bool) -> None:

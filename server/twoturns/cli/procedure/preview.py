@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from twoturns.cli.parts import faults_told, new_person, now, refuses_in_words
+from twoturns.cli.parts import at_port, faults_told, new_person, now, refuses_in_words
 from twoturns.cli.procedure.group import folder_argument, procedure
 from twoturns.cli.procedure.watch import at_each_save
 from twoturns.demo.rehearsal import Rehearsal, new_rehearsal
@@ -29,13 +29,7 @@ LIFE = timedelta(days=1)
 @procedure.command()
 @folder_argument
 @click.option("--step", help="Where the job is to stand: a step's id. Without it, at its start.")
-@click.option(
-    "--port",
-    type=click.IntRange(1, 65_535),
-    default=PORT,
-    show_default=True,
-    help="The port to serve at.",
-)
+@at_port(PORT, help="The port to serve at.")
 @refuses_in_words
 def preview(path: Path, step: str | None, port: int) -> None:
     """

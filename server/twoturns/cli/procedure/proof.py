@@ -1,8 +1,10 @@
 """A proof, made with progress and told in words."""
 
+import gc
 import sys
 from collections import defaultdict
 from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
@@ -40,12 +42,25 @@ def proved(path: Path, data: Path | None = None) -> tuple[Bundle, Proof]:
             click.echo(t(words.WALK_PROGRESS, states=f"{states:,}"), err=True, nl=False)
 
     try:
-        return prove_adapted(partial(load, path), {} if data is None else read_words(data), tell)
+        with _uncollected():
+            return prove_adapted(
+                partial(load, path), {} if data is None else read_words(data), tell
+            )
     except KeyboardInterrupt:
         raise click.ClickException(t(words.WALK_STOPPED, walked=f"{walked:,}")) from None
     finally:
         if sys.stderr.isatty():
             click.echo("\r\033[K", err=True, nl=False)
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Look for no garbage meanwhile: next to none comes, and each look goes through all."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.enable()
 
 
 def print_proof(path: Path, bundle: Bundle, proof: Proof) -> None:

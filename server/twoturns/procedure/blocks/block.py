@@ -15,10 +15,10 @@ from typing import Any, Final
 
 from marshmallow import fields, validate
 
+from twoturns.procedure.blocks.follows import FOLLOWING
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.language import schema, source
-from twoturns.procedure.language.schema import (
-    Part,
+from twoturns.procedure.language.fields import (
     Shaped,
     Verbatim,
     Whole,
@@ -28,6 +28,7 @@ from twoturns.procedure.language.schema import (
     named,
     several,
 )
+from twoturns.procedure.language.schema import Part
 from twoturns.procedure.language.source import Document, fault_at
 from twoturns.words import t
 from twoturns.words.en.procedure.blocks import block as texts
@@ -61,6 +62,8 @@ class AskedSchema(Part):
     """
     One thing that a procedure fills in. `unit`: of a figure or a window. `of`: what each member
     of a list has. `otherwise`: what is taken where nothing is filled in; `may_lack`: then nothing.
+    `follows`: what of the drive it is, `as_many_as`: what it has as many of (a list: together);
+    both need not be filled in, and cannot be otherwise.
     """
 
     kind = fields.String(required=True, validate=validate.OneOf(KINDS))
@@ -69,6 +72,8 @@ class AskedSchema(Part):
     of = named(fields.String(validate=validate.OneOf(KINDS_IN_LISTS)))
     otherwise = Anything()
     may_lack = YesNo(load_default=False)
+    follows = fields.String(validate=validate.OneOf(FOLLOWING))
+    as_many_as = several(fields.String())
 
 
 class BlockSchema(Part):
@@ -102,6 +107,14 @@ class Asked:
     unit: str
     of: tuple[tuple[str, str], ...]
     may_lack: bool
+    follows: str | None = None
+    as_many_as: tuple[str, ...] = ()
+
+    @property
+    def is_known(self) -> bool:
+        """Whether it follows from something else: nobody has to fill it in."""
+        is_counted = bool(self.as_many_as) and self.kind == "count"
+        return is_counted or (self.follows is not None and self.kind != "list")
 
 
 @dataclass(frozen=True)
@@ -117,6 +130,7 @@ class Block:
         asked: What it leaves open.
         withdrawn: Why an edition is not to be used any more, by its number.
         document: Its file.
+        text: The same as it was written.
         sha256: The hash of its file.
     """
 
@@ -127,6 +141,7 @@ class Block:
     asked: Mapping[str, Asked]
     withdrawn: Mapping[int, str]
     document: Document
+    text: str
     sha256: str
 
 
@@ -159,6 +174,7 @@ def read_block(text: bytes) -> Block:
         asked={word: _asked(parts) for word, parts in said["fill_in"].items()},
         withdrawn={int(edition): why for edition, why in said["withdrawn"].items()},
         document=document,
+        text=text.decode(),
         sha256=hashlib.sha256(text).hexdigest(),
     )
 
@@ -170,4 +186,6 @@ def _asked(parts: dict[str, Any]) -> Asked:
         unit=parts.get("unit", ""),
         of=tuple(parts.get("of", {}).items()),
         may_lack=parts["may_lack"],
+        follows=parts.get("follows"),
+        as_many_as=tuple(parts.get("as_many_as", ())),
     )

@@ -15,8 +15,10 @@ from dataclasses import dataclass, field, replace
 
 from twoturns.procedure.blocks.block import Block
 from twoturns.procedure.blocks.fill_in import FillIn
-from twoturns.procedure.blocks.merge import joined, named_member, over
+from twoturns.procedure.blocks.follows import following
+from twoturns.procedure.blocks.merge import joined, members, named_member, over
 from twoturns.procedure.blocks.unfold import unfold
+from twoturns.procedure.blocks.written import steps_of
 from twoturns.procedure.errors import Place, SourceError, SourceErrors, nearest
 from twoturns.procedure.language import source
 from twoturns.procedure.language.source import Document, Items, Node, Text, fault_at, plain
@@ -51,9 +53,10 @@ def composed(document: Document, blocks: Mapping[str, Block]) -> tuple[Document,
     if _BLOCKS not in document.root.values:
         return document, ()
     composer = _Composer(document.root, blocks)
+    composer.take_all()
+    composer.raise_problems()  # what lacks its figures has no steps yet that could be in order
     root = composer.root()
-    if composer.problems:
-        raise SourceErrors(composer.problems)
+    composer.raise_problems()
     return Document(root, plain(root)), tuple(composer.taken)
 
 
@@ -76,8 +79,13 @@ class _Composer:
     steps: dict[str, _Step] = field(default_factory=dict)
     sections: dict[str, Node] = field(default_factory=dict)
 
+    def raise_problems(self) -> None:
+        """Tell what was found: what several blocks were given alike, once."""
+        if self.problems:
+            raise SourceErrors(list(dict.fromkeys(self.problems)))
+
     def root(self) -> source.Mapping:
-        self._take_all()
+        """Return the source with what its blocks bring, in its order."""
         values: dict[str, Node] = {}
         for word, node in {**self.sections, **self.said.values}.items():
             if word not in (_BLOCKS, _FILL_IN, "steps"):
@@ -94,11 +102,13 @@ class _Composer:
 
     # Which blocks, and what they bring
 
-    def _take_all(self) -> None:
+    def take_all(self) -> None:
+        """Read what is filled in, and what each block brings with it."""
         shared = self._mapping_of(_FILL_IN)
         used: set[str] = set()
         asked: set[str] = set()
         chosen = self._mapping_of(_BLOCKS)
+        drive = following(self.said)
         for name, choice in chosen.values.items() if chosen else ():
             at = chosen.keys[name] if chosen else self.said.keys[_BLOCKS]
             if name not in self.blocks:
@@ -108,7 +118,7 @@ class _Composer:
                 hint = t(texts.CHOICE_NO_MAPPING_HINT)
                 self._refuse(at, t(texts.CHOICE_NO_MAPPING, name=name), hint, "mapping")
             else:
-                filled = FillIn(self.blocks[name], at, choice, shared)
+                filled = FillIn(self.blocks[name], at, choice, shared, drive)
                 used |= filled.taken
                 asked |= set(self.blocks[name].asked)
                 self._take(self.blocks[name], at, choice, filled)
@@ -134,7 +144,8 @@ class _Composer:
         self.taken.append(Taken(block.id, block.edition, block.sha256, withdrawn, place))
         if filled.problems:
             return
-        brought = unfold(block, at, filled)
+        chosen = self._mapping_of(_BLOCKS)
+        brought = unfold(block, at, filled, chosen.values if chosen else ())
         self.problems += brought.problems
         for word, node in brought.sections.items():
             known = self.sections.get(word)
@@ -212,7 +223,8 @@ class _Composer:
     def _placed(self, name: str, at: Node) -> Iterator[source.Mapping]:
         step = self.steps.get(name)
         if step is None:
-            self._refuse(at, t(texts.NO_SUCH_STEP, name=name), nearest(name, self.steps), "unknown")
+            hint = self._called_otherwise(name) or nearest(name, self.steps)
+            self._refuse(at, t(texts.NO_SUCH_STEP, name=name), hint, "unknown")
         elif step.is_placed:
             self._refuse(at, t(texts.STEP_TWICE, name=name), t(texts.STEP_TWICE_HINT), "twice")
         else:
@@ -220,6 +232,21 @@ class _Composer:
             moved = _moved(step.node, step.at, at)
             assert isinstance(moved, source.Mapping)  # noqa: S101 - as it was
             yield moved
+
+    def _called_otherwise(self, name: str) -> str:
+        """What a step is called here whose block leaves its name open, or why it is not there."""
+        here = {step.node.block: step_id for step_id, step in self.steps.items()}
+        for taken in self.taken:
+            for written in steps_of(self.blocks[taken.id]):
+                if written.name == name and written.at in here:
+                    called = here[written.at]
+                    self.steps[called].is_placed = True  # that it stands nowhere is not told, too
+                    return t(texts.CALLED_HERE, step=called, words=", ".join(written.left_open))
+                if written.name == name and written.where:
+                    return t(texts.STANDS_WHERE, block=taken.id, word=written.where)
+                if written.name == name and written.where_not:
+                    return t(texts.STANDS_WHERE_NOT, block=taken.id, word=written.where_not)
+        return ""
 
     def _changed(self, change: source.Mapping) -> Iterator[Node]:
         name = change.values["step"]
@@ -240,7 +267,8 @@ class _Composer:
             found = part if not member else _inside(part, member)
             if found is None:
                 said = t(texts.NOTHING_TO_LEAVE_OUT, what=str(plain(each)))
-                self._refuse(each, said, nearest(word, step.values), "unknown")
+                hint = nearest(member, members(part)) if part else nearest(word, step.values)
+                self._refuse(each, said, hint, "unknown")
             else:
                 step = _lacking(step, word, found if member else None)
         return step
@@ -299,9 +327,9 @@ def _numbered(steps: list[Node]) -> list[Node]:
 def _with_number(step: Node, number: int) -> Node:
     if not isinstance(step, source.Mapping) or "number" in step.values:
         return step
-    said = _text_at(step, str(number))
-    keys = {**step.keys, "number": _text_at(step, "number")}
-    return replace(step, values={**step.values, "number": said}, keys=keys)
+    first = {word: node for word, node in step.values.items() if word == "id"}
+    values = {**first, "number": _text_at(step, str(number)), **step.values}
+    return replace(step, values=values, keys={**step.keys, "number": _text_at(step, "number")})
 
 
 def _text_at(node: Node, value: str) -> Text:

@@ -15,20 +15,48 @@ from typing import Final
 
 from twoturns.ledger.forms import DECIMAL, NAME, is_formed
 from twoturns.procedure.blocks.block import OF_EVERY_CHOICE, Asked, Block
+from twoturns.procedure.blocks.follows import Unlike, agreed
 from twoturns.procedure.errors import BlockLine, SourceError, nearest
 from twoturns.procedure.language import source
-from twoturns.procedure.language.schema import WHOLE
+from twoturns.procedure.language.fields import WHOLE
 from twoturns.procedure.language.source import Items, Node, Text, fault_at
 from twoturns.words import t
 from twoturns.words.en.procedure.blocks import fill_in as texts
 
-#: What a block's texts leave open: `{nm}`, `{litres.low}`, `{each locks}`, `{all pins}`.
-OPEN: Final = re.compile(r"\{(?:(each|all|number) )?([a-z][a-z0-9_]*)(?:\.([a-z][a-z0-9_]*))?\}")
+#: What a block's texts leave open: `{nm}`, `{litres.low}`, `{each locks}`, `{all pins}`, and with
+#: a capital, as it stands at the head of a sentence, `{Vehicle}`, `{Number bolts}`.
+OPEN: Final = re.compile(
+    r"\{(?:([Ee]ach|[Aa]ll|[Nn]umber) )?([A-Za-z][a-z0-9_]*)(?:\.([a-z][a-z0-9_]*))?\}"
+)
+_NUMBERS: Final = t(texts.NUMBERS).split()
 _UNIT = r" ?(?P<unit>[^\s,]+)"
 _LOW_TO_HIGH = rf"(?P<low>{DECIMAL}) to (?P<high>{DECIMAL})"
 _FIGURE = re.compile(rf"(?P<target>{DECIMAL}){_UNIT}")
 _WINDOW = re.compile(rf"(?P<target>{DECIMAL}){_UNIT}, {_LOW_TO_HIGH}")
 _LIMITS = re.compile(rf"{_LOW_TO_HIGH}{_UNIT}")
+
+
+@dataclass(frozen=True)
+class Opening:
+    """
+    A place in a text that is left open: `{how name.part}`. `is_capital`: what is said there begins
+    a sentence.
+    """
+
+    how: str
+    name: str
+    part: str
+    is_capital: bool
+
+    @classmethod
+    def of(cls, found: re.Match[str]) -> Opening:
+        """Return what a match of `OPEN` says."""
+        how, name, part = found[1] or "", found[2], found[3] or ""
+        return cls(how.lower(), name[0].lower() + name[1:], part, (how or name)[0].isupper())
+
+    def written(self, said: str) -> str:
+        """Return what is said here as it is written here."""
+        return said[:1].upper() + said[1:] if self.is_capital else said
 
 
 @dataclass(frozen=True)
@@ -60,12 +88,18 @@ class FillIn:
     """Everything that one block is given by a procedure."""
 
     def __init__(
-        self, block: Block, at: Text, choice: source.Mapping, shared: source.Mapping | None
+        self,
+        block: Block,
+        at: Text,
+        choice: source.Mapping,
+        shared: source.Mapping | None,
+        following: Mapping[str, Node],
     ) -> None:
         self.problems: list[SourceError] = []
         self.taken: set[str] = set()
         self._block, self._at, self._choice = block, at, choice
         self._shared = shared.values if shared else {}
+        self._following = following
         self._open: list[str] = []
         self._found: dict[str, Filled] = {}
         self._refuse_unknown()
@@ -99,7 +133,9 @@ class FillIn:
         try:
             node = self._written(word)
             if node is not None:
-                self._found[word] = _READERS[asked.kind](node, asked, word)
+                filled = _READERS[asked.kind](self._agreed(node, asked, word), asked, word)
+                self._check_number(filled, asked, word)
+                self._found[word] = filled
         except _Unfit as unfit:
             self.problems.append(unfit.problem)
 
@@ -109,20 +145,60 @@ class FillIn:
         if word in self._shared:
             self.taken.add(word)
             return self._shared[word]
+        asked = self._block.asked[word]
+        due = self._following.get(asked.follows or "")
+        if due is not None and asked.kind != "list":
+            return due
+        if asked.as_many_as and asked.kind == "count":
+            return replace(self._at, value=str(self._together(asked)))
         asked_at = self._block.document.node(("fill_in", word), key=True)
         line = BlockLine(self._block.id, asked_at.line)
         path = ("fill_in", word, "otherwise")
         otherwise = self._block.document.node(path)
         if otherwise is not self._block.document.node(path[:2]):
             return self._otherwise(otherwise, word, line)
-        if self._block.asked[word].may_lack:
+        if asked.may_lack:
             return None
         raise _Unfit(
             replace(self._at, block=line),
             t(texts.NOT_FILLED_IN, block=self._block.id, word=word),
-            t(texts.NOT_FILLED_IN_HINT, says=self._block.asked[word].says),
+            t(texts.NOT_FILLED_IN_HINT, says=asked.says),
             "missing",
         )
+
+    def _agreed(self, node: Node, asked: Asked, word: str) -> Node:
+        """What is filled in, where the drive does not say otherwise."""
+        due = self._following.get(asked.follows or "")
+        try:
+            return node if due is None else agreed(node, due)
+        except Unlike as unlike:
+            here, there = _shown(unlike.node), unlike.due
+            if there is None:
+                message = t(texts.NOT_IN_DRIVE, word=word, here=here, follows=asked.follows or "")
+                hint = t(texts.NOT_IN_DRIVE_HINT, follows=asked.follows or "")
+            else:
+                drive, line = _shown(there), there.line
+                message = t(texts.UNLIKE_DRIVE, word=word, here=here, drive=drive, line=line)
+                hint = t(texts.UNLIKE_DRIVE_HINT)
+            raise _Unfit(unlike.node, message, hint, "fill-in-differs") from unlike
+
+    def _together(self, asked: Asked) -> int:
+        """How many those are together that something has as many of."""
+        for word in asked.as_many_as:
+            self._fill(word)
+        return sum(_size(self._found[word]) for word in asked.as_many_as if word in self._found)
+
+    def _check_number(self, filled: Filled, asked: Asked, word: str) -> None:
+        """One sentence may stand for the order of all."""
+        if not asked.as_many_as or (asked.kind != "count" and _size(filled) == 1):
+            return
+        due = self._together(asked)
+        if all(each in self._found for each in asked.as_many_as) and _size(filled) != due:
+            names = ", ".join(asked.as_many_as)
+            message = t(texts.UNLIKE_NUMBER, word=word, here=_size(filled), names=names, due=due)
+            is_count = asked.kind == "count"
+            hint = t(texts.UNLIKE_COUNT_HINT if is_count else texts.UNLIKE_NUMBER_HINT, due=due)
+            raise _Unfit(filled.node, message, hint, "fill-in-differs")
 
     def _otherwise(self, node: Node, word: str, line: BlockLine) -> Node:
         """What the block says itself, with what it names in it filled in first."""
@@ -151,9 +227,12 @@ class FillIn:
         return source.Mapping(self._at.line, self._at.column, values_of, node.keys, line)
 
     def _named(self, found: re.Match[str], line: BlockLine) -> str:
-        word = found[2]
+        opening = Opening.of(found)
+        word = opening.name
         if word in self._block.asked:
             self._fill(word)
+            if word not in self._found and self.problems:
+                return ""  # why it does not stand there is told
         if word not in self._found:
             raise _Unfit(
                 replace(self._at, block=line),
@@ -161,12 +240,31 @@ class FillIn:
                 nearest(word, self._block.asked),
                 "unknown",
             )
-        return said(self._found[word], found[3])
+        return opening.written(said(self._found[word], opening.part))
 
 
-def said(filled: Filled, part: str | None) -> str:
+def said(filled: Filled, part: str) -> str:
     """Return what a name says in a text; of a list the word for each is `each`, never this."""
     return filled.parts.get(part, "") if part else filled.text
+
+
+def _size(filled: Filled) -> int:
+    """How many members a list has, or a count."""
+    return int(filled.text) if filled.members is None else len(filled.members)
+
+
+def _shown(node: Node) -> str:
+    """A part of a source as it is told to whom it concerns."""
+    if isinstance(node, Text):
+        return node.value
+    each = node.values if isinstance(node, Items) else node.values.values()
+    return ", ".join(map(_shown, each))
+
+
+def counted(filled: Filled) -> str:
+    """Return how many members a list has, or a count, in a word where there is a short one."""
+    number = _size(filled)
+    return _NUMBERS[number] if number < len(_NUMBERS) else str(number)
 
 
 # By kind: what is written, as it is used. Each raises _Unfit.

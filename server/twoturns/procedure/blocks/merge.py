@@ -57,6 +57,17 @@ def named_member(items: Node | None, name: str) -> Node | None:
     return next((each for each in items.values if _is_called(each, identity, name)), None)
 
 
+def members(part: Node) -> list[str]:
+    """Return what the members of a part are called; of a text, nothing."""
+    if isinstance(part, source.Mapping):
+        return list(part.values)
+    identity = _identity(part) if isinstance(part, Items) else None
+    if not isinstance(part, Items) or identity is None:
+        return []
+    named = (each.values[identity] for each in part.values if isinstance(each, source.Mapping))
+    return [name.value for name in named if isinstance(name, Text)]
+
+
 def _member_by_member(below: Items, above: Items, identity: str) -> Items:
     values = list(below.values)
     for member in above.values:

@@ -3,11 +3,15 @@ One block with its figures filled in: the parts of a procedure that it brings.
 
     {nm}  {litres.low}      what was filled in
     {each locks}            a text, a key or a member of a list for each member
-    {all pins}  {number pins}   `L1, L2 and L3`, `3`
+    {all pins}  {number pins}   `L1, L2 and L3`, `three`; a count likewise
+    {Nm}  {Number pins}     the same with a capital, at the head of a sentence
     where: stud             a part that stands only where something is filled in (and is not `no`)
     where_not: stud         the other way about
+    where_block: idler      a part that stands only where the procedure takes that block, or one of
+                            a list of them; `where_no_block`: where it takes none of them
     each: locks             a mapping of a list, once for each; `{each locks.pin}` inside
-    then:                   what stands under the condition, where that is a text or several parts
+    then:                   what stands under the condition, where that is a text or several parts;
+                            `otherwise`: what stands there where the condition does not hold
 
 Every part keeps two places: in the procedure where the figure was filled in, else where the block
 was chosen; and the line of the block's own file.
@@ -16,12 +20,12 @@ was chosen; and the line of the block's own file.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
 from twoturns.procedure.blocks.block import SECTIONS, Block
-from twoturns.procedure.blocks.fill_in import OPEN, Filled, FillIn, said
+from twoturns.procedure.blocks.fill_in import OPEN, Filled, FillIn, Opening, counted, said
 from twoturns.procedure.errors import BlockLine, SourceError, nearest
 from twoturns.procedure.language import source
 from twoturns.procedure.language.source import Items, Node, Text, fault_at
@@ -30,6 +34,8 @@ from twoturns.words.en.procedure.blocks import unfold as texts
 
 Bound = Mapping[str, Filled]
 _CONDITIONS: Final = ("where", "where_not")
+_OF_BLOCKS: Final = ("where_block", "where_no_block")
+_OTHERWISE: Final = "otherwise"
 
 
 @dataclass(frozen=True)
@@ -41,7 +47,7 @@ class Unfolded:
     problems: list[SourceError]
 
 
-def unfold(block: Block, at: Text, filled: FillIn) -> Unfolded:
+def unfold(block: Block, at: Text, filled: FillIn, chosen: Collection[str]) -> Unfolded:
     """
     Return what a block brings, with everything filled in.
 
@@ -49,8 +55,9 @@ def unfold(block: Block, at: Text, filled: FillIn) -> Unfolded:
         block: The block.
         at: Where the procedure chose it.
         filled: What the procedure fills in.
+        chosen: The names of all blocks that it takes.
     """
-    writer = _Writer(block, at, filled)
+    writer = _Writer(block, at, filled, chosen)
     root = block.document.root.values
     sections: dict[str, Node] = {
         word: writer.node(root[word], {}) for word in SECTIONS if word in root
@@ -64,10 +71,21 @@ def unfold(block: Block, at: Text, filled: FillIn) -> Unfolded:
     return Unfolded(sections, mappings, writer.problems)
 
 
+def stands_beside(node: source.Mapping, chosen: Collection[str]) -> bool:
+    """Whether a part of a block stands in a procedure that takes these blocks."""
+    for word in _OF_BLOCKS:
+        named = node.values.get(word)
+        names = named.values if isinstance(named, Items) else [named]
+        is_there = any(isinstance(each, Text) and each.value in chosen for each in names)
+        if named is not None and is_there != (word == "where_block"):
+            return False
+    return True
+
+
 class _Writer:
-    def __init__(self, block: Block, at: Text, filled: FillIn) -> None:
+    def __init__(self, block: Block, at: Text, filled: FillIn, chosen: Collection[str]) -> None:
         self.problems: list[SourceError] = []
-        self._block, self._at, self._filled = block, at, filled
+        self._block, self._at, self._filled, self._chosen = block, at, filled, chosen
 
     def refuse(self, node: Node, message: str, hint: str, code: str) -> None:
         """Note a fault of a part that is written already, or of the block's own file."""
@@ -81,11 +99,9 @@ class _Writer:
             return self._mapping(node, bound)
         if isinstance(node, Items):
             return self._items(node, bound)
-        whole = OPEN.fullmatch(node.value)
-        if whole and whole[1] is None:
-            filled = self._of(node, whole[2], bound)
-            if filled is not None and filled.members is not None:
-                return self._items(Items(node.line, node.column, [node], is_flow=True), bound)
+        filled = self._whole(node, bound)
+        if filled is not None and filled.members is not None:
+            return self._items(Items(node.line, node.column, [node], is_flow=True), bound)
         return self._text(node, node.value, bound)
 
     def members_of(self, nodes: list[Node], bound: Bound) -> list[Node]:
@@ -97,8 +113,11 @@ class _Writer:
             yield from self._texts(node, bound)
         elif isinstance(node, Items):
             yield self._items(node, bound)
-        elif self._is_wanted(node, bound):
-            yield from self._repeated(_without(node, *_CONDITIONS), bound)
+        elif not self._is_wanted(node, bound):
+            if _OTHERWISE in node.values:
+                yield from self.members_of([node.values[_OTHERWISE]], bound)
+        else:
+            yield from self._repeated(_without(node, *_CONDITIONS, *_OF_BLOCKS, _OTHERWISE), bound)
 
     def _repeated(self, node: source.Mapping, bound: Bound) -> Iterator[Node]:
         each = node.values.get("each")
@@ -125,7 +144,7 @@ class _Writer:
                 is_there = filled is not None and filled.is_there
                 if is_there != (word == "where"):
                     return False
-        return True
+        return stands_beside(node, self._chosen)
 
     def _items(self, node: Items, bound: Bound) -> Items:
         values = self.members_of(node.values, bound)
@@ -154,8 +173,8 @@ class _Writer:
         if not isinstance(node, source.Mapping):
             return node
         if not self._is_wanted(node, bound):
-            return None
-        bare = _without(node, *_CONDITIONS)
+            return node.values.get(_OTHERWISE)
+        bare = _without(node, *_CONDITIONS, *_OF_BLOCKS, _OTHERWISE)
         return bare.values["then"] if set(bare.values) == {"then"} else bare
 
     def _keys(self, key: Text, bound: Bound) -> Iterator[tuple[Text, Bound]]:
@@ -163,24 +182,19 @@ class _Writer:
             yield self._text(key, key.value, inner), inner
 
     def _texts(self, node: Text, bound: Bound) -> Iterator[Text]:
-        whole = OPEN.fullmatch(node.value)
-        if whole and whole[1] is None:
-            filled = self._of(node, whole[2], bound)
-            if filled is not None and filled.members is not None:
-                for member in filled.members:
-                    yield self._by(member, member.text, node)
-                return
+        filled = self._whole(node, bound)
+        if filled is not None and filled.members is not None:
+            for member in filled.members:
+                yield self._by(member, member.text, node)
+            return
         for inner in self._each(node, bound):
             yield self._text(node, node.value, inner)
 
     def _each(self, node: Text, bound: Bound) -> Iterator[Bound]:
         """What a text says `each` of, once for every member; the text once where it says none."""
+        openings = map(Opening.of, OPEN.finditer(node.value))
         word = next(
-            (
-                found[2]
-                for found in OPEN.finditer(node.value)
-                if found[1] == "each" and found[2] not in bound
-            ),
+            (each.name for each in openings if each.how == "each" and each.name not in bound),
             None,
         )
         if word is None:
@@ -194,26 +208,33 @@ class _Writer:
         used: list[Filled] = []
 
         def open_up(found: re.Match[str]) -> str:
-            filled = self._of(node, found[2], bound)
+            opening = Opening.of(found)
+            filled = self._of(node, opening.name, bound)
             if filled is None:
                 return ""
             used.append(filled)
-            return self._says(node, found, filled)
+            return opening.written(self._says(node, opening, filled))
 
         written = OPEN.sub(open_up, value)
         return self._by(used[0] if len(used) == 1 else None, written, node)
 
-    def _says(self, node: Text, found: re.Match[str], filled: Filled) -> str:
-        how, part = found[1], found[3]
+    def _whole(self, node: Text, bound: Bound) -> Filled | None:
+        """What a text stands for that is nothing but one name."""
+        found = OPEN.fullmatch(node.value)
+        opening = Opening.of(found) if found else None
+        return self._of(node, opening.name, bound) if opening and not opening.how else None
+
+    def _says(self, node: Text, opening: Opening, filled: Filled) -> str:
+        how, part = opening.how, opening.part
         if part and filled.members is None and part not in filled.parts:
             self.refuse(
                 node,
-                t(texts.NO_PART, word=found[2], part=part),
+                t(texts.NO_PART, word=opening.name, part=part),
                 nearest(part, filled.parts),
                 "unknown",
             )
         if how == "number":
-            return str(len(filled.members or ()))
+            return counted(filled)
         if how == "all":
             *most, last = [said(member, part) for member in filled.members or ()] or [""]
             return f"{', '.join(most)} and {last}" if most else last
@@ -248,7 +269,8 @@ class _Writer:
         line, column = self._place()
         if filled is not None and filled.node.block is None:
             line, column = filled.node.line, filled.node.column
-        return Text(line, column, value, self._line(node), node.quote)
+        quote = node.quote if value == node.value else ""  # braces wanted them
+        return Text(line, column, value, self._line(node), quote)
 
     def _place(self) -> tuple[int, int]:
         return self._at.line, self._at.column

@@ -71,4 +71,9 @@ def _options(place: Place, before: Sequence[Item], after: Sequence[Item]) -> Ite
 
 
 def _answer(option: Item) -> str:
-    return t(words.GOOD if option["ok"] else words.BAD, says=option["says"])
+    return t(
+        words.GOOD if option["ok"] else words.BAD,
+        says=option["says"],
+        finding=bool(option.get("finding")),
+        permit=option.get("permit", "none"),
+    )

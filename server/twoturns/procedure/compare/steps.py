@@ -76,6 +76,7 @@ def _step(place: Place, before: Item, after: Item) -> Iterator[Change]:
     yield from proofs(place, before["proof"], after["proof"])
     yield from _kinds(place, before, after)
     yield from _caution(place, before.get("caution"), after.get("caution"))
+    yield from _picture(place, before.get("picture"), after.get("picture"))
     for field in ("tools_out", "tools_in"):
         yield from value(
             place, "tool", t(words.FIELD[field]), _listed(before[field]), _listed(after[field])
@@ -87,6 +88,9 @@ def _step(place: Place, before: Item, after: Item) -> Iterator[Change]:
     yield from sentences(place, "text", before["says"], after["says"])
     yield from value(
         place, "text", t(words.FIELD["look"]), _listed(before["look"]), _listed(after["look"])
+    )
+    yield from value(
+        place, "text", t(words.FIELD["drawn"]), before.get("drawn"), after.get("drawn")
     )
 
 
@@ -102,8 +106,8 @@ def _kinds(place: Place, before: Item, after: Item) -> Iterator[Change]:
         if before[field] != after[field]:
             is_so = str(after[field]).lower()
             yield place.change("order", t(words.IS_SO[field], so=is_so))
-    together = [step.get("together") for step in (before, after)]
-    yield from value(place, "order", t(words.FIELD["together"]), *together)
+    for field in ("together", "permit"):
+        yield from value(place, "order", t(words.FIELD[field]), before.get(field), after.get(field))
     under = [step.get("instead", []) for step in (before, after)]
     for rule in (rule for rule in under[1] if rule not in under[0]):
         yield place.change("instead", t(words.UNDER_WORD, rule=rule))
@@ -114,6 +118,17 @@ def _kinds(place: Place, before: Item, after: Item) -> Iterator[Change]:
 def _caution(place: Place, before: Item | None, after: Item | None) -> Iterator[Change]:
     was, now = (_warned(caution) for caution in (before, after))
     yield from value(place, "caution", t(words.CAUTION), was, now)
+
+
+def _picture(place: Place, before: Item | None, after: Item | None) -> Iterator[Change]:
+    was, now = ("" if shown is None else str(shown["asset"]) for shown in (before, after))
+    yield from value(place, "picture", t(words.PICTURE), was, now)
+    says = [(shown or {}).get("says", "") for shown in (before, after)]
+    yield from value(place, "picture", t(words.PICTURE_SAYS), *says)
+    if before and after and before["asset"] == after["asset"]:
+        for part in ("crop", "arrow"):
+            if before.get(part) != after.get(part):
+                yield place.change("picture", t(words.PICTURE_SHOWN_OTHERWISE[part]))
 
 
 def _warned(caution: Item | None) -> str:
@@ -143,3 +158,6 @@ def _failures(place: Place, before: Sequence[Item], after: Sequence[Item]) -> It
         part = place.part(t(words.FAILURE, name=now["id"]))
         for field in ("says", "then"):
             yield from value(part, "failure", t(words.FAILS[field]), was[field], now[field])
+        if was.get("finding") != now.get("finding"):
+            said = t(words.FAILURE_FOUND, so=bool(now.get("finding")))
+            yield part.change("failure", said)

@@ -37,6 +37,8 @@ def head(before: shape.Bundle, after: shape.Bundle) -> Iterator[Change]:
     yield from _items(t(words.PHASE), "procedure", before["phases"], after["phases"], "id")
     yield from _items(t(words.CONDITION), "text", _flat(before), _flat(after), "id")
     yield from _items(t(words.PICTURE), "picture", before["assets"], after["assets"], "name")
+    was_made, is_made = before.get("blocks", []), after.get("blocks", [])
+    yield from _items(t(words.BLOCK), "procedure", was_made, is_made, "id")
 
 
 def _due(interval: shape.Interval) -> str:

@@ -11,6 +11,7 @@ from decimal import Decimal
 from twoturns.procedure.language.names import Names
 from twoturns.procedure.language.source import Path, Source
 from twoturns.procedure.language.vocabulary import (
+    DRAWINGS,
     OUTLINES,
     READING_UNITS,
     SIGNS,
@@ -30,6 +31,8 @@ def check_measures(names: Names, data: Source) -> None:
         path: Path = ("steps", at)
         if "caution" in step:
             _check_word(names, (*path, "caution", "sign"), "sign", step["caution"]["sign"], SIGNS)
+        if "drawn" in step:
+            _check_word(names, (*path, "drawn"), "drawing", step["drawn"], DRAWINGS)
         for number, proof in enumerate(step["proof"]):
             place = (*path, "proof", number)
             _check_window(names, place, proof)

@@ -10,6 +10,8 @@ from decimal import Decimal
 from typing import Final
 
 from twoturns.procedure import shape
+from twoturns.procedure.drive.sides import tensioner_of, tightens
+from twoturns.procedure.drive.solve import fit
 from twoturns.procedure.language.names import Names
 from twoturns.procedure.language.source import Path, Source
 from twoturns.words import t
@@ -17,6 +19,9 @@ from twoturns.words.en.procedure.compile import check_steps as texts
 
 #: Where the phone looks for the note of a span, Hz (`twoturns.instruments.pluck.OPEN`).
 PLUCK_HZ: Final = (25, 450)
+
+#: The signs of a step that says which way a tensioner is turned.
+TENSIONED: Final = ("clockwise", "anticlockwise")
 
 
 def check_steps(names: Names, data: Source) -> None:
@@ -31,6 +36,9 @@ def check_steps(names: Names, data: Source) -> None:
         _check_one_maker(names, path, step, makers)
         for field in ("tools_out", "tools_in"):
             _check_known(names, (*path, field), "tool", step[field], data["tools"])
+        if "picture" in step:
+            shown, place = [step["picture"]["asset"]], (*path, "picture", "asset")
+            _check_known(names, place, t(texts.PICTURE), shown, data["assets"])
         _check_known(names, (*path, "takes"), t(texts.PART_OF_KIT), step["takes"], data["kit"])
     _check_phases(names, data)
     _check_together(names, data)
@@ -266,6 +274,26 @@ def check_drive(names: Names, data: Source, solved: shape.Drive) -> None:
     for place, word in shown:
         if word is not None:
             names.condition(place, word, proof=False)
+    _check_notch(names, data, solved)
+
+
+def _check_notch(names: Names, data: Source, solved: shape.Drive) -> None:
+    """
+    A belt fits at two angles of the eccentric. Tightened the way that the step warns of, the
+    roller comes to one of them; at the other it lets go.
+    """
+    way, at = tightens(solved), tensioner_of(solved)
+    for step in data["steps"]:
+        sign = (step.get("caution") or {}).get("sign")
+        if "tension=set" in step["does"] and sign in TENSIONED and sign != way:
+            notch_deg = data["drive"]["wheels"][at]["notch_deg"]
+            fitting = fit(data["drive"]).angles_deg
+            names.refuse(
+                ("drive", "wheels", at, "notch_deg"),
+                t(texts.NOTCH_LETS_GO, notch=notch_deg, way=way, step=step["id"], sign=sign),
+                t(texts.NOTCH_LETS_GO_HINT, angles=", ".join(f"{each:.1f}" for each in fitting)),
+                "notch-lets-go",
+            )
 
 
 def _check_known(

@@ -12,11 +12,13 @@ import hashlib
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
+from functools import partial
 from typing import cast
 
 from twoturns.procedure import shape
 from twoturns.procedure.blocks.compose import Taken, composed
 from twoturns.procedure.blocks.library import library, with_own
+from twoturns.procedure.blocks.written import bringers
 from twoturns.procedure.compile.check_measures import check_measures
 from twoturns.procedure.compile.check_steps import check_drive, check_looks, check_steps
 from twoturns.procedure.compile.clicks import window_the_clicks
@@ -32,16 +34,19 @@ from twoturns.procedure.compile.instead import (
 from twoturns.procedure.compile.metal import Metal, metal_of
 from twoturns.procedure.drive import fields as drive_fields
 from twoturns.procedure.drive import solve
+from twoturns.procedure.drive.block import DriveFault
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.language import schema, source
 from twoturns.procedure.language.former_words import FormerWord, in_present_words
 from twoturns.procedure.language.names import Names
 from twoturns.procedure.language.source import Document, Path, Source
 from twoturns.procedure.rules.house import (
+    CAM_LOCK,
     Rule,
     SilentRule,
     actions_in,
     house_rules,
+    of_every_camshaft,
     rules_of,
     silence,
 )
@@ -109,10 +114,11 @@ def compile_document(
 ) -> Compiled:
     """Compile a source that has been read: reading is most of the work."""
     document, former_words = in_present_words(document)
-    document, taken = composed(document, with_own(blocks or {}, library()))
+    kept = with_own(blocks or {}, library())
+    document, taken = composed(document, kept)
     data = schema.load(document, schema.ProcedureSchema())
     window_the_clicks(data)
-    names = Names(document, data)
+    names = Names(document, data, partial(bringers, kept, [each.id for each in taken]))
     rules, silent = _rules_asked(
         names, data, house_rules() if house is None else house, workshop or {}
     )
@@ -146,6 +152,8 @@ def _rules_asked(
 ) -> tuple[list[Rule], list[SilentRule]]:
     """Return the rules that can be asked here, and those that cannot, wholly or in part."""
     house_ids = {rule.id for rule in house}
+    further = _locks_that_no_rule_names(data, house) if CAM_LOCK in names.index else []
+    house = [of_every_camshaft(rule, further) for rule in house]
     own = rules_of(data["rules"])
     for rule in own:
         if rule.id in house_ids:
@@ -166,6 +174,13 @@ def _rules_asked(
     _check_absent(names, data["absent"], {word for found in reported for word in found.unasked})
     asked = [rule for rule in every if not ((found := silent[rule.id]) and found.wholly)]
     return asked, reported
+
+
+def _locks_that_no_rule_names(data: Source, house: Sequence[Rule]) -> list[str]:
+    """Return the conditions of the wheels' holes that house rules have no word of their own for."""
+    named = {condition for rule in house for condition, _ in rule.unless}
+    holes = [wheel["hole"] for wheel in data["drive"]["wheels"] if wheel.get("hole")]
+    return [hole["condition"] for hole in holes if hole["condition"] not in named]
 
 
 def _check_absent(names: Names, absent: dict[str, str], unasked: set[str]) -> None:
@@ -205,7 +220,7 @@ def _drive(names: Names, data: Source) -> shape.Drive | None:
         return None
     try:
         return solve.drive(data["drive"])
-    except solve.DriveFault as fault:
+    except DriveFault as fault:
         names.refuse(("drive", *fault.place), str(fault), fault.hint, fault.code)
         return None
 
@@ -245,9 +260,12 @@ _STEP_FIELDS = [
     "says",
     "because",
     "caution",
+    "picture",
     "look",
+    "drawn",
     "torque",
     "undo",
+    "permit",
     "once",
     "proof",
     "tools_out",
@@ -375,9 +393,23 @@ def _step(step: Source, rules: Sequence[Rule]) -> Source:
         **_copied(step, "together"),
         **({"instead": under} if under else {}),
         **({"uses": _uses(step)} if step["takes"] else {}),
-        "proof": [_copied(proof, _PROOF_FIELDS) for proof in step["proof"]],
-        "fails": [_copied(failure, ["id", "says", "then"]) for failure in step["fails"]],
+        "proof": [_proof(proof) for proof in step["proof"]],
+        "fails": [_followed_up(failure, ["id", "says", "then"]) for failure in step["fails"]],
     }
+
+
+def _proof(proof: Source) -> Source:
+    kept = _copied(proof, _PROOF_FIELDS)
+    if "options" in kept:
+        kept["options"] = [
+            _followed_up(one, ["id", "says", "ok", "permit"]) for one in kept["options"]
+        ]
+    return kept
+
+
+def _followed_up(said: Source, fields: Sequence[str]) -> Source:
+    """Copy an answer or a failure; that it is a finding stands there only where it is one."""
+    return {**_copied(said, fields), **({"finding": True} if said["finding"] else {})}
 
 
 def _uses(step: Source) -> list[shape.Use]:

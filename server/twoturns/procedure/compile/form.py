@@ -172,6 +172,9 @@ def _faults_of_words(bundle: shape.Bundle) -> Iterator[str]:
         yield t(words.MAKERS_WORD_MISSING)
     if not all(_held_is_told(bundle, at) for at in steps):
         yield t(words.HELD_UNTOLD)
+    shown = {step["picture"]["asset"] for step in bundle["steps"] if "picture" in step}
+    if not shown <= {asset["name"] for asset in bundle["assets"]}:
+        yield t(words.PICTURE_NOT_CARRIED)
 
 
 def _words_are_shown(bundle: shape.Bundle, at: int) -> bool:

@@ -14,8 +14,11 @@ from typing import Any, Final
 from marshmallow import Schema, fields, validate
 
 from twoturns.ledger.forms import DECIMAL, NAME
+from twoturns.procedure.blocks.block import AskedSchema, BlockSchema
+from twoturns.procedure.blocks.library import library
 from twoturns.procedure.drive.fields import PARTS
 from twoturns.procedure.language import schema, vocabulary
+from twoturns.procedure.language.fields import Words
 from twoturns.procedure.rules.house import Rule, actions_in, house_rules
 from twoturns.words.en.procedure.compile import reference as words
 from twoturns.words.en.procedure.drive.fields import FIELD
@@ -28,6 +31,9 @@ SCHEMAS: Final[dict[str, type[Schema]]] = {
     "condition": schema.ConditionSchema,
     "step": schema.StepSchema,
     "caution": schema.CautionSchema,
+    "picture": schema.PictureSchema,
+    "crop": schema.CropSchema,
+    "arrow": schema.ArrowSchema,
     "torque": schema.TorqueSchema,
     "proof": schema.ProofSchema,
     "option": schema.OptionSchema,
@@ -50,6 +56,17 @@ A procedure is a folder with `procedure.yaml` (YAML: no aliases, no tags) and it
 is small letters, digits and `_`, a letter first. Numbers have a point and no unit. Text with a
 comma, a colon or a brace in it is put into quotes.
 """
+_BLOCKS: Final = """\
+What is the same on every car is chosen under `blocks`, with what each asks for; what stands under
+`fill_in` serves all that ask. `twoturns procedure blocks NAME` tells what one asks and which steps
+it brings. Under `steps` stands the order: a step's name, several in brackets, or one with something
+otherwise (`step: NAME`, `leave_out: [proof.NAME, fails.ID, asks.CONDITION, because]`). What the
+procedure says goes over what a block says, key by key. A list whose members have an `id` or a
+`name` (`fails: [{id: mine, ...}]`) is merged: members that the block has too are changed, new ones
+put at the end, all others stay. An empty list (`fails: []`) removes them all; every other list is
+replaced. `twoturns procedure blocks NAME --full` prints a block's text with its line numbers, and
+so the ids. A block of one's own is a file `NAME.yaml` in the folder `blocks` beside the procedure.
+"""
 _RULES: Final = """\
 Each holds for every procedure that does what it names. What it asks for must be a condition of the
 procedure, with these values; or stands under `absent` with the reason. `fixed`: no word takes its
@@ -61,7 +78,10 @@ place. A workshop that takes a rule otherwise in all its procedures says so unde
 def page() -> str:
     """Return the page."""
     return (
-        "\n".join([_HEAD, *_keys(), *_drive(), *_words(), *_rules(house_rules())]).rstrip() + "\n"
+        "\n".join(
+            [_HEAD, *_keys(), *_blocks(), *_drive(), *_words(), *_rules(house_rules())]
+        ).rstrip()
+        + "\n"
     )
 
 
@@ -88,7 +108,7 @@ def _form(field: fields.Field[Any]) -> str:
         return f"list of {_form(field.inner)}"
     if isinstance(field, fields.Dict):
         return f"by name: {_form(field.value_field)}"  # type: ignore[arg-type]  # each of ours has one
-    if isinstance(field, schema.Words):
+    if isinstance(field, Words):
         return f"text, at most {field.most}"
     chosen = next((one for one in field.validators if isinstance(one, validate.OneOf)), None)
     if chosen is not None:
@@ -115,6 +135,24 @@ _SHAPES: Final = {
 }
 
 
+def _blocks() -> Iterator[str]:
+    yield "## Blocks\n"
+    yield _BLOCKS
+    for kind in (BlockSchema, AskedSchema):
+        name = "block" if kind is BlockSchema else "asked"
+        yield f"### {words.PART[name]}\n"
+        yield from _table(["key", "must be there", ""])
+        for key, field in kind().fields.items():
+            must = "yes" if field.required else ""
+            said = words.KEY.get(f"{name}.{key}", words.AS_IN_A_PROCEDURE)
+            yield _row([f"`{key}`", must, said])
+        yield ""
+    yield from _table(["block of the library", ""])
+    for block in library().values():
+        yield _row([f"`{block.id}`", block.name])
+    yield ""
+
+
 def _drive() -> Iterator[str]:
     yield "## The drive\n"
     for name, part in PARTS.items():
@@ -138,6 +176,7 @@ def _words() -> Iterator[str]:
     yield "## Words\n"
     yield from _table(["what", "words"])
     yield _row(["signs", _code(vocabulary.SIGNS)])
+    yield _row(["drawings", _code(vocabulary.DRAWINGS)])
     yield _row(["outlines of tools", _code(vocabulary.OUTLINES)])
     tools = ", ".join(f"`{tool}` ({unit})" for tool, unit in vocabulary.TOOL_UNITS.items())
     yield _row(["types of tool, and what each reads in", tools])

@@ -1,7 +1,8 @@
 """
-The beginning of a procedure: a source with its head, its drive, two steps.
+The beginning of a procedure: a source with its head, its drive, and two steps or the blocks chosen.
 
-It compiles, and is far from proved: what `check` says of it is what is to be filled in.
+What `check` says of it is what is to be filled in. With two steps it compiles, and is far from
+proved; with blocks it lacks the figures that they ask for.
 """
 
 from __future__ import annotations
@@ -11,6 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from twoturns.procedure.blocks.begin import begun
+from twoturns.procedure.blocks.block import Block
 from twoturns.trade import drive
 from twoturns.words import t
 from twoturns.words.en.procedure.compile import skeleton as words
@@ -20,9 +23,9 @@ PITCH_LINE_MM: Final = 3.9
 BACK_MM: Final = 1.6
 _WHEEL = re.compile(
     r"(?P<name>[a-z][a-z0-9_]*):(?P<x>-?[\d.]+),(?P<y>-?[\d.]+):"
-    r"(?:(?P<teeth>\d+)t|(?P<diameter>[\d.]+)mm)(?::throw(?P<throw>[\d.]+))?(?P<inside>:in)?"
+    r"(?:(?P<teeth>[0-9]{1,4})t|(?P<diameter>[\d.]+)mm)(?::throw(?P<throw>[\d.]+))?(?P<inside>:in)?"
 )
-_BELT = re.compile(r"(?P<teeth>\d+)x(?P<pitch>[\d.]+)")
+_BELT = re.compile(r"(?P<teeth>[0-9]{1,4})x(?P<pitch>[\d.]+)")
 
 
 @dataclass(frozen=True)
@@ -123,7 +126,13 @@ def _radius_mm(wheel: WheelAt, belt: Belt) -> float:
 
 
 def skeleton(
-    name: str, engine_code: str, belt: Belt, wheels: Sequence[WheelAt], *, clockwise: bool
+    name: str,
+    engine_code: str,
+    belt: Belt,
+    wheels: Sequence[WheelAt],
+    blocks: Sequence[Block] = (),
+    *,
+    clockwise: bool,
 ) -> str:
     """
     Return the source of a procedure that has just been begun.
@@ -133,6 +142,7 @@ def skeleton(
         engine_code: The engine's code.
         belt: The belt.
         wheels: In the order the belt runs, the crankshaft's first.
+        blocks: What is the same on every car, as it was chosen. Without one it has two steps.
         clockwise: How the crankshaft turns, seen from the belt.
 
     Raises:
@@ -142,18 +152,29 @@ def skeleton(
     notches = notches_deg(belt, wheels, clockwise=clockwise)
     return t(
         words.SOURCE,
-        id=name,
-        engine=engine_code,
+        head=t(words.HEAD, id=name, engine=engine_code),
+        work=begun(blocks, {"engine_code": engine_code}) if blocks else t(words.WORK),
+        drive=_drive(belt, wheels, notches, clockwise=clockwise),
+    )
+
+
+def _drive(
+    belt: Belt, wheels: Sequence[WheelAt], notches: Sequence[float], *, clockwise: bool
+) -> str:
+    return t(
+        words.DRIVE,
         running="clockwise" if clockwise else "anticlockwise",
         teeth=belt.teeth,
         pitch=belt.pitch_mm,
         back=BACK_MM,
         pitch_line=PITCH_LINE_MM,
         wheels="\n".join(_wheel(wheel, notches) for wheel in wheels),
-        order=", ".join(wheel.name for wheel in wheels),
+        order=", ".join(wheel.name for wheel in (wheels[0], *reversed(wheels[1:]))),
         last=wheels[-1].name,
         first=wheels[0].name,
         other=f"{notches[-1]:.1f}",
+        a="{",
+        b="}",
     )
 
 

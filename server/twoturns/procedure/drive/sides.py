@@ -8,6 +8,9 @@ taut again (common practice, no source). The same rule as the phone's
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 from twoturns.procedure import shape
 
 
@@ -26,6 +29,29 @@ def slack_spans(drive: shape.Drive) -> int:
     wheels = drive["wheels"]
     after = range(tensioner_of(drive) + 1, len(wheels))
     return next((index for index in after if wheels[index]["inside"]), len(wheels))
+
+
+def tightens(drive: shape.Drive) -> str:
+    """
+    Which way the tensioner is turned to tighten the belt: the way that lengthens the path.
+
+    A roller that moves lengthens the two spans beside it by its way along them; the arcs change in
+    the second order only.
+    """
+    at, path = tensioner_of(drive), drive["path"]
+    wheel = drive["wheels"][at]
+    assert "eccentric" in wheel  # noqa: S101 - what makes it the tensioner
+    arriving = _direction(path[at - 1]["out"], path[at]["in"])
+    leaving = _direction(path[at]["out"], path[(at + 1) % len(path)]["in"])
+    dx, dy = wheel["x_um"] - wheel["eccentric"]["x_um"], wheel["y_um"] - wheel["eccentric"]["y_um"]
+    grows = (arriving[0] - leaving[0]) * -dy + (arriving[1] - leaving[1]) * dx
+    return "anticlockwise" if grows > 0 else "clockwise"
+
+
+def _direction(start: Sequence[int], end: Sequence[int]) -> tuple[float, float]:
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    length = math.hypot(dx, dy)
+    return dx / length, dy / length
 
 
 def tensions_slack_side(drive: shape.Drive) -> bool:

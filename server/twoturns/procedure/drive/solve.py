@@ -15,151 +15,23 @@ It takes up the slack: no wheel with a mark stands between the driving one and i
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, NotRequired, TypedDict
 
-from twoturns.ledger.forms import DECIMAL, NAME, is_formed
 from twoturns.procedure import shape
+from twoturns.procedure.drive.block import Block, DriveFault
 from twoturns.procedure.drive.sides import tensioner_of, tensions_slack_side
 from twoturns.trade import drive as geometry
 from twoturns.trade.tension import frequency_window_hz
 from twoturns.words import t
 from twoturns.words.en.procedure.drive import solve as words
 
-Place = tuple[str | int, ...]
-
 # Below six teeth in mesh a belt loses a fifth of its rating a tooth.
 # Source: a belt maker's engineering note, 2012/2014.
 LEAST_TEETH_IN_MESH = 6
 # A stated count may be off by what marks are read to; a half would be the next tooth.
 MOST_TEETH_OFF = 0.25
-
-
-class DriveFault(ValueError):
-    """Something in the drive block is wrong: `place` leads to it, below `drive`."""
-
-    def __init__(self, place: Place, message: str, *, hint: str, code: str) -> None:
-        self.place, self.hint, self.code = place, hint, code
-        super().__init__(message)
-
-
-class _Block:
-    """One mapping of the source. Every field is asked for by name; what is left over is refused."""
-
-    def __init__(self, data: Any, place: Place = ()) -> None:  # noqa: ANN401 - unchecked source
-        if not isinstance(data, Mapping):
-            raise DriveFault(
-                place, t(words.NOT_MAPPING), hint=t(words.NOT_MAPPING_HINT), code="shape"
-            )
-        self._data, self.place = data, place
-        self._asked: set[str] = set()
-
-    def fault(self, field: str, message: str, hint: str, code: str = "value") -> DriveFault:
-        return DriveFault((*self.place, field), message, hint=hint, code=code)
-
-    def has(self, field: str) -> bool:
-        self._asked.add(field)
-        return field in self._data
-
-    def get(self, field: str) -> Any:  # noqa: ANN401 - unchecked source
-        if not self.has(field):
-            raise DriveFault(
-                self.place,
-                t(words.FIELD_MISSING, field=field),
-                hint=t(words.FIELD_MISSING_HINT, field=field),
-                code="missing",
-            )
-        return self._data[field]
-
-    def text(self, field: str) -> str:
-        value = self.get(field)
-        if not isinstance(value, str) or not 1 <= len(value) <= 64:
-            raise self.fault(
-                field, t(words.NOT_SHORT_TEXT, field=field), t(words.NOT_SHORT_TEXT_HINT)
-            )
-        return value
-
-    def name(self, field: str) -> str:
-        value = self.text(field)
-        if not is_formed(value, NAME):
-            raise self.fault(field, t(words.NOT_NAME, value=value), t(words.NOT_NAME_HINT))
-        return value
-
-    def number(self, field: str, *, above: float = -math.inf) -> float:
-        return _number(self.get(field), (*self.place, field), above)
-
-    def whole(self, field: str, least: int) -> int:
-        value = self.number(field)
-        if value != int(value) or value < least:
-            raise self.fault(
-                field,
-                t(words.NOT_WHOLE_NUMBER, value=f"{value:g}", least=least),
-                t(words.NOT_WHOLE_NUMBER_HINT),
-            )
-        return int(value)
-
-    def point(self, field: str) -> tuple[float, float]:
-        value, place = self.get(field), (*self.place, field)
-        if not isinstance(value, list) or len(value) != 2:
-            raise self.fault(
-                field, t(words.NOT_PAIR, field=field), t(words.NOT_PAIR_HINT, field=field)
-            )
-        x, y = (_number(part, (*place, index)) for index, part in enumerate(value))
-        return x, y
-
-    def items(self, field: str) -> list[Any]:
-        value = self.get(field)
-        if not isinstance(value, list):
-            raise self.fault(
-                field, t(words.NOT_LIST, field=field), "Begin each of its lines with '- '."
-            )
-        return value
-
-    def blocks(self, field: str) -> list[_Block]:
-        place = (*self.place, field)
-        return [_Block(item, (*place, index)) for index, item in enumerate(self.items(field))]
-
-    def block(self, field: str) -> _Block:
-        return _Block(self.get(field), (*self.place, field))
-
-    def one_of(self, field: str, choices: Iterable[str]) -> str:
-        value = self.text(field)
-        if value not in choices:
-            listed = ", ".join(choices)
-            raise self.fault(
-                field,
-                t(words.UNKNOWN_CHOICE, value=value, listed=listed),
-                t(words.UNKNOWN_CHOICE_HINT, listed=listed),
-            )
-        return value
-
-    def done(self) -> None:
-        for field in self._data:
-            if field not in self._asked:
-                raise self.fault(
-                    field,
-                    t(words.UNKNOWN_FIELD, field=field),
-                    t(words.UNKNOWN_FIELD_HINT),
-                    code="unknown-field",
-                )
-
-
-def _number(value: object, place: Place, above: float = -math.inf) -> float:
-    if not is_formed(value, DECIMAL):
-        raise DriveFault(
-            place,
-            t(words.NOT_NUMBER, value=str(value)),
-            hint=t(words.NOT_NUMBER_HINT),
-            code="value",
-        )
-    if float(value) <= above:
-        raise DriveFault(
-            place,
-            t(words.TOO_SMALL, value=value, above=f"{above:g}"),
-            hint=t(words.TOO_SMALL_HINT),
-            code="value",
-        )
-    return float(value)
 
 
 def drive(source: Mapping[str, Any]) -> shape.Drive:
@@ -172,7 +44,7 @@ def drive(source: Mapping[str, Any]) -> shape.Drive:
     Raises:
         DriveFault: The first thing that is wrong, with its place.
     """
-    block = _Block(source)
+    block = Block(source)
     clockwise = block.one_of("running", ("clockwise", "anticlockwise")) == "clockwise"
     belt_block = block.block("belt")
     belt, pitch_mm, belt_mm, mass = _belt(belt_block)
@@ -224,7 +96,7 @@ def _um(mm: float) -> int:
     return round(mm * 1000)
 
 
-def _belt(block: _Block) -> tuple[shape.DriveBelt, float | None, float, float]:
+def _belt(block: Block) -> tuple[shape.DriveBelt, float | None, float, float]:
     """The belt as drawn, its pitch (None: ribbed), its length in mm, its mass in kg/m."""
     teeth = block.whole("teeth", 20) if block.has("teeth") else None
     pitch_mm = None
@@ -246,7 +118,7 @@ def _belt(block: _Block) -> tuple[shape.DriveBelt, float | None, float, float]:
 
 
 def _wheels(
-    blocks: list[_Block], belt: _Block, pitch_mm: float | None
+    blocks: list[Block], belt: Block, pitch_mm: float | None
 ) -> tuple[list[geometry.Wheel], list[_Body]]:
     """The wheels for the solver (a tensioner at its stud) and the drawn form of their bodies."""
     back_mm, pitch_line_mm = belt.number("back_mm"), belt.number("pitch_line_mm")
@@ -271,7 +143,7 @@ def _wheels(
     return wheels, bodies
 
 
-def _toothed(block: _Block, inside: bool, pitch_mm: float | None) -> tuple[float, int]:
+def _toothed(block: Block, inside: bool, pitch_mm: float | None) -> tuple[float, int]:
     if pitch_mm is None or not inside:
         why = t(words.BELT_TOOTHLESS) if pitch_mm is None else t(words.BACK_TOOTHLESS)
         raise block.fault("teeth", t(words.TEETH_UNMATCHED, why=why), t(words.TEETH_UNMATCHED_HINT))
@@ -279,10 +151,47 @@ def _toothed(block: _Block, inside: bool, pitch_mm: float | None) -> tuple[float
     return geometry.pitch_radius_mm(teeth, pitch_mm), teeth
 
 
-def _solve(
-    blocks: list[_Block], wheels: list[geometry.Wheel], belt_mm: float, clockwise: bool
-) -> tuple[geometry.Path, shape.Eccentric]:
-    """Swing the roller until the belt fits, and hold the answer against the stated notch."""
+@dataclass(frozen=True)
+class Fit:
+    """
+    How a belt fits round wheels: whatever a block states of it.
+
+    Args:
+        path: With the roller where the belt fits nearest to the stated notch.
+        angles_deg: All angles of the roller round its stud at which the belt fits.
+        counts: Teeth along the tight side from one mark to another, for each count that is stated.
+    """
+
+    path: geometry.Path
+    angles_deg: tuple[float, ...]
+    counts: tuple[tuple[str, str, float], ...]
+
+
+def fit(source: Mapping[str, Any]) -> Fit:
+    """
+    Say how the belt fits where the wheels stand, before what is stated of it is held against it.
+
+    Raises:
+        DriveFault: The first thing without which nothing can be computed.
+    """
+    block = Block(source)
+    clockwise = block.one_of("running", ("clockwise", "anticlockwise")) == "clockwise"
+    belt_block, wheel_blocks = block.block("belt"), block.blocks("wheels")
+    _, pitch_mm, belt_mm, _ = _belt(belt_block)
+    wheels, _ = _wheels(wheel_blocks, belt_block, pitch_mm)
+    path, settings = _settled(_tensioner(wheel_blocks), wheels, belt_mm, clockwise)
+    marks = {
+        part.name("id"): part.number("mark_deg") for part in wheel_blocks if part.has("mark_deg")
+    }
+    counts = [
+        (*ends, geometry.teeth_between_marks(path, pitch_mm, *((at, marks[at]) for at in ends)))
+        for part in block.blocks("counts")
+        if pitch_mm and {*(ends := (part.text("from"), part.text("to")))} <= marks.keys()
+    ]
+    return Fit(path, tuple(setting.angle_deg for setting in settings), tuple(counts))
+
+
+def _tensioner(blocks: list[Block]) -> Block:
     tensioners = [block for block in blocks if block.has("stud")]
     if len(tensioners) != 1:
         raise DriveFault(
@@ -291,20 +200,39 @@ def _solve(
             hint=t(words.NOT_ONE_STUD_HINT),
             code="tensioner",
         )
-    block = tensioners[0]
-    x_mm, y_mm = block.point("stud")
-    throw_mm = block.number("eccentric_mm", above=0)
-    eccentric = geometry.Eccentric(block.name("id"), x_mm, y_mm, throw_mm)
-    notch_deg, within_deg = block.number("notch_deg"), block.number("within_deg", above=0)
+    return tensioners[0]
+
+
+def _settled(
+    block: Block, wheels: list[geometry.Wheel], belt_mm: float, clockwise: bool
+) -> tuple[geometry.Path, list[geometry.Setting]]:
+    """Swing the roller until the belt fits; the setting nearest to the stated notch comes first."""
+    eccentric = geometry.Eccentric(
+        block.name("id"), *block.point("stud"), block.number("eccentric_mm", above=0)
+    )
+    notch_deg = block.number("notch_deg")
     try:
-        settings = geometry.eccentric_settings(wheels, eccentric, belt_mm, clockwise=clockwise)
-        setting = min(settings, key=lambda setting: _apart_deg(setting.angle_deg, notch_deg))
-        placed = geometry.at_angle(wheels, eccentric, setting.angle_deg)
-        path = geometry.belt_path(placed, clockwise=clockwise)
+        settings = sorted(
+            geometry.eccentric_settings(wheels, eccentric, belt_mm, clockwise=clockwise),
+            key=lambda setting: _apart_deg(setting.angle_deg, notch_deg),
+        )
+        placed = geometry.at_angle(wheels, eccentric, settings[0].angle_deg)
+        return geometry.belt_path(placed, clockwise=clockwise), settings
     except geometry.DriveError as error:
         raise DriveFault(("wheels",), str(error), hint=error.hint, code=error.code) from error
+
+
+def _solve(
+    blocks: list[Block], wheels: list[geometry.Wheel], belt_mm: float, clockwise: bool
+) -> tuple[geometry.Path, shape.Eccentric]:
+    """Swing the roller until the belt fits, and hold the answer against the stated notch."""
+    block = _tensioner(blocks)
+    x_mm, y_mm = block.point("stud")
+    path, settings = _settled(block, wheels, belt_mm, clockwise)
+    setting = settings[0]
+    notch_deg, within_deg = block.number("notch_deg"), block.number("within_deg", above=0)
     if _apart_deg(setting.angle_deg, notch_deg) > within_deg:
-        angles = " or ".join(f"{setting.angle_deg:.1f}°" for setting in settings)
+        angles = " or ".join(f"{angle:.1f}°" for angle in sorted(s.angle_deg for s in settings))
         raise block.fault(
             "notch_deg",
             t(
@@ -352,7 +280,7 @@ def _refuse_collisions(path: geometry.Path) -> None:
 
 
 def _wheel(
-    block: _Block,
+    block: Block,
     body: _Body,
     arc: geometry.Arc,
     eccentric: shape.Eccentric,
@@ -394,7 +322,7 @@ def _wheel(
     return drawn
 
 
-def _hole(block: _Block, wheel: geometry.Wheel) -> shape.Hole:
+def _hole(block: Block, wheel: geometry.Wheel) -> shape.Hole:
     x_mm, y_mm = block.point("at")
     apart_mm = math.hypot(x_mm - wheel.x_mm, y_mm - wheel.y_mm)
     if apart_mm >= wheel.radius_mm:
@@ -427,7 +355,7 @@ def _arc(arc: geometry.Arc) -> shape.Arc:
     }
 
 
-def _order(block: _Block, names: list[str]) -> list[str]:
+def _order(block: Block, names: list[str]) -> list[str]:
     order = block.items("order")
     if sorted(map(str, order)) != sorted(names):
         raise block.fault(
@@ -439,7 +367,7 @@ def _order(block: _Block, names: list[str]) -> list[str]:
 
 
 def _count(
-    block: _Block, path: geometry.Path, pitch_mm: float | None, marks: dict[str, float]
+    block: Block, path: geometry.Path, pitch_mm: float | None, marks: dict[str, float]
 ) -> shape.Count:
     start, end = (block.one_of(field, marks) for field in ("from", "to"))
     stated = block.whole("teeth", 1)
@@ -463,7 +391,7 @@ def _count(
     return {"from": start, "to": end, "teeth": stated}
 
 
-def _span(block: _Block, path: geometry.Path, mass_kg_per_m: float) -> shape.Span:
+def _span(block: Block, path: geometry.Path, mass_kg_per_m: float) -> shape.Span:
     names = [arc.wheel.id for arc in path.arcs]
     start, end = block.one_of("from", names), block.one_of("to", names)
     try:

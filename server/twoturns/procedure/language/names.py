@@ -7,7 +7,7 @@ with a bit for each. See formats.md, section 6.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from twoturns.procedure.errors import SourceError, nearest
@@ -43,8 +43,14 @@ class Condition:
 class Names:
     """Looks words up and collects what cannot be found."""
 
-    def __init__(self, document: Document, data: Source) -> None:
-        self.document = document
+    def __init__(
+        self,
+        document: Document,
+        data: Source,
+        bringers: Callable[[str, str], Iterable[str]] = lambda word, value: (),
+    ) -> None:
+        """`bringers`: the blocks, not taken, that bring a condition, or a value of one."""
+        self.document, self._bringers = document, bringers
         self.problems: list[SourceError] = []
         self.conditions = [
             self._condition(kind, condition_id, written)
@@ -90,21 +96,33 @@ class Names:
             path, t(texts.UNKNOWN_NAME, what=what, word=word), nearest(word, known), "unknown"
         )
 
+    def _unknown_or_brought(
+        self, path: Path, what: str, word: str, known: Iterable[str], sought: tuple[str, str]
+    ) -> None:
+        """Note a word that names nothing, with the block that would bring it, if there is one."""
+        blocks = list(self._bringers(*sought))
+        if not blocks:
+            self.unknown(path, what, word, known)
+            return
+        hint = t(texts.BROUGHT_BY, blocks=", ".join(blocks), word=word)
+        self.refuse(path, t(texts.UNKNOWN_NAME, what=what, word=word), hint, "unknown")
+
     def condition(self, path: Path, word: str, *, proof: bool | None = None) -> int | None:
         """Return the number of a condition; with `proof` given, of that kind only."""
         at = self.index.get(word)
         kind = {None: "condition", True: "proof", False: t(texts.ENGINE_CONDITION)}[proof]
         if at is None or proof not in (None, self.conditions[at].proof):
             known = (each.id for each in self.conditions if proof in (None, each.proof))
-            self.unknown(path, kind, word, known)
+            self._unknown_or_brought(path, kind, word, known, (word, ""))
             return None
         return at
 
     def value(self, path: Path, condition: int, word: str) -> int | None:
         """Return the number of a value."""
-        values = self.conditions[condition].values
+        values, name = self.conditions[condition].values, self.conditions[condition].id
         if word not in values:
-            self.unknown(path, t(texts.VALUE_OF, id=self.conditions[condition].id), word, values)
+            what = t(texts.VALUE_OF, id=name)
+            self._unknown_or_brought(path, what, word, values, (name, word))
             return None
         return values.index(word)
 

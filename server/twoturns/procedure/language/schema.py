@@ -7,24 +7,36 @@ needs more than one field to judge (a step that names a condition) is `compile`'
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any, get_args
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate, validates_schema
 
-from twoturns.ledger.forms import DECIMAL, NAME, is_formed
+from twoturns.ledger.forms import NAME, is_formed
 from twoturns.procedure import shape
 from twoturns.procedure.errors import SourceError, SourceErrors, nearest
+from twoturns.procedure.language.fields import (
+    HINTS,
+    OneOrMore,
+    Shaped,
+    Verbatim,
+    Whole,
+    Words,
+    YesNo,
+    a_decimal,
+    a_name,
+    named,
+    several,
+)
 from twoturns.procedure.language.source import Document, Path, Source
 from twoturns.words import t
+from twoturns.words.en.procedure.language import fields as field_texts
 from twoturns.words.en.procedure.language import schema as texts
 
 MOVE = rf"{NAME}={NAME}"
 DEED = rf"{NAME}(={NAME})?"
 DATE = r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])"
 LIKE = rf"{NAME}\.{NAME}"
-WHOLE = re.compile(r"0|[1-9][0-9]{0,14}")
 PICTURE = r"[a-z0-9][a-z0-9_-]{0,63}\.(jpg|png|webp)"
 
 PICTURE_TYPES: dict[str, shape.PictureType] = {
@@ -38,128 +50,24 @@ INSTRUMENT_UNITS = {"pluck": ("Hz",), "marks": ("teeth",), "turn": ("°", "turns
 WAYS = get_args(shape.Way)
 # What a count may be of: then the screen lists the things by name, to be ticked one by one.
 COUNTED = get_args(shape.Counted)
+LEAST_CROP_PERCENT = 5
 TITLE_LENGTH = 48  # two lines of 31 px on a phone 360 px wide
 
 # What a message means (its stable code) and what to do about it.
 _HINTS = {
+    **HINTS,
     t(texts.IS_MISSING): ("missing", t(texts.IS_MISSING_HINT)),
-    t(texts.NOT_NAME): (
-        "name",
-        t(texts.NAME_FORM),
-    ),
     t(texts.NOT_DATE): ("date", t(texts.DATE_FORM)),
     t(texts.NOT_MOVE): ("move", t(texts.VALUE_FORM)),
     t(texts.NOT_CONDITION): ("absent", t(texts.CONDITION_FORM)),
     t(texts.NOT_DEED): ("deed", t(texts.DEED_FORM)),
     t(texts.NOT_PROOF): ("like", t(texts.PROOF_FORM)),
-    t(texts.NOT_DECIMAL): ("decimal", t(texts.DECIMAL_FORM)),
-    t(texts.NOT_WHOLE_NUMBER): ("whole", t(texts.DIGITS_FORM)),
-    t(texts.NOT_YES_NO): ("yes-no", t(texts.YES_NO_FORM)),
-    t(texts.IS_EMPTY): ("empty", t(texts.TEXT_FORM)),
-    t(texts.NOT_TEXT): ("text", t(texts.SINGLE_VALUE_FORM)),
-    t(texts.NOT_LIST): ("list", t(texts.LIST_FORM)),
-    t(texts.NOT_MAPPING): ("mapping", t(texts.MAPPING_FORM)),
-    t(texts.NOT_PICTURE_NAME): (
-        "picture",
-        t(texts.PICTURE_NAME_FORM),
-    ),
+    t(texts.NONE_WRITTEN): ("empty", t(texts.NONE_WRITTEN_HINT)),
+    t(texts.NOT_SO_MANY_VALUES): ("values", t(texts.NOT_SO_MANY_VALUES_HINT)),
+    t(texts.NOT_PICTURE_NAME): ("picture", t(texts.PICTURE_NAME_FORM)),
 }
+AT_LEAST_ONE = validate.Length(1, error=t(texts.NONE_WRITTEN))
 _NO_HINT = ("value", t(texts.SEE_EXAMPLE))
-
-
-class Words(fields.Field[str]):
-    """Text for people."""
-
-    def __init__(self, most: int = 2000, **more: Any) -> None:
-        super().__init__(**more)
-        self.most = most
-
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> str:
-        if not isinstance(value, str):
-            raise ValidationError(t(texts.NOT_TEXT))
-        words = value.strip()
-        if not words:
-            raise ValidationError(t(texts.IS_EMPTY))
-        if len(words) > self.most:
-            raise ValidationError(t(texts.TOO_LONG, words=len(words), most=self.most))
-        return words
-
-
-class Shaped(fields.Field[str]):
-    """Text of one shape, such as a name."""
-
-    def __init__(self, shape: str, otherwise: str, **more: Any) -> None:
-        super().__init__(**more)
-        self.shape, self.otherwise = shape, otherwise
-
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> str:
-        if not is_formed(value, self.shape):
-            raise ValidationError(self.otherwise)
-        return value
-
-
-class Whole(fields.Field[int]):
-    """A whole number, zero or more."""
-
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> int:
-        if not (isinstance(value, str) and WHOLE.fullmatch(value)):
-            raise ValidationError(t(texts.NOT_WHOLE_NUMBER))
-        return int(value)
-
-
-class YesNo(fields.Field[bool]):
-    """`yes` or `no`, and no other spelling."""
-
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> bool:
-        if value not in ("yes", "no"):
-            raise ValidationError(t(texts.NOT_YES_NO))
-        return bool(value == "yes")
-
-
-class OneOrMore(fields.Field[list[str]]):
-    """One name, or a list of names."""
-
-    def _deserialize(
-        self, value: object, attr: str | None, data: object, **more: object
-    ) -> list[str]:
-        names = value if isinstance(value, list) else [value]
-        if not names:
-            raise ValidationError(t(texts.IS_EMPTY))
-        return [str(a_name().deserialize(each)) for each in names]
-
-
-class Verbatim(fields.Field[Source]):
-    """A mapping that another room reads."""
-
-    def _deserialize(self, value: object, attr: str | None, data: object, **more: object) -> Source:
-        if not isinstance(value, dict):
-            raise ValidationError(t(texts.NOT_MAPPING))
-        return value
-
-
-def a_name(**more: Any) -> Shaped:
-    """Return the field of a name: small letters, digits and low lines."""
-    return Shaped(NAME, t(texts.NOT_NAME), **more)
-
-
-def a_decimal(**more: Any) -> Shaped:
-    """Return the field of a decimal number, which stays text."""
-    return Shaped(DECIMAL, t(texts.NOT_DECIMAL), **more)
-
-
-def several(inner: fields.Field[Any], **more: Any) -> fields.List[Any]:
-    """Return the field of a list."""
-    return fields.List(inner, error_messages={"invalid": t(texts.NOT_LIST)}, **more)
-
-
-def named(inner: fields.Field[Any], keys: Shaped | None = None, **more: Any) -> fields.Dict:
-    """Return the field of a mapping whose keys are names, unless it is told otherwise."""
-    return fields.Dict(
-        keys=keys or a_name(),
-        values=inner,
-        error_messages={"invalid": t(texts.NOT_MAPPING)},
-        **more,
-    )
 
 
 class Part(Schema):
@@ -168,7 +76,7 @@ class Part(Schema):
     class Meta:
         unknown = RAISE
 
-    error_messages = {"type": t(texts.NOT_MAPPING), "unknown": t(texts.NOT_KNOWN_HERE)}  # noqa: RUF012 - as form.py
+    error_messages = {"type": t(field_texts.NOT_MAPPING), "unknown": t(texts.NOT_KNOWN_HERE)}  # noqa: RUF012 - as form.py
 
 
 class RuleSchema(Part):
@@ -179,7 +87,7 @@ class RuleSchema(Part):
     doing = several(
         Shaped(DEED, t(texts.NOT_DEED)),
         required=True,
-        validate=validate.Length(1),
+        validate=AT_LEAST_ONE,
     )
     unless = named(OneOrMore(), load_default=dict)
     because = Words(required=True)
@@ -217,7 +125,7 @@ class InsteadSchema(Part):
 
     never = Words(required=True)
     doing = several(Shaped(DEED, t(texts.NOT_DEED)), load_default=list)
-    unless = named(OneOrMore(), required=True, validate=validate.Length(1))
+    unless = named(OneOrMore(), required=True, validate=AT_LEAST_ONE)
     because = Words(required=True)
     says = Words(300, required=True)
     why = Words(400, required=True)
@@ -227,14 +135,18 @@ class InsteadSchema(Part):
 class WorkshopSchema(Part):
     """What a workshop takes otherwise in all its procedures that need it: by house rule."""
 
-    instead = named(fields.Nested(InsteadSchema), required=True, validate=validate.Length(1))
+    instead = named(fields.Nested(InsteadSchema), required=True, validate=AT_LEAST_ONE)
 
 
 class ConditionSchema(Part):
     """One variable of the engine, or of proof: its values and the words that say each."""
 
     label = Words(64, required=True)
-    values = named(Words(200), required=True, validate=validate.Length(2, 30))
+    values = named(
+        Words(200),
+        required=True,
+        validate=validate.Length(2, 30, error=t(texts.NOT_SO_MANY_VALUES)),
+    )
     start = a_name()
     behind = several(a_name(), load_default=list)
 
@@ -249,6 +161,40 @@ class CautionSchema(Part):
     says = Words(400, required=True)
 
 
+class CropSchema(Part):
+    left_percent = Whole(required=True)
+    top_percent = Whole(required=True)
+    width_percent = Whole(required=True)
+    height_percent = Whole(required=True)
+
+    @validates_schema
+    def lies_within(self, data: Source, **_: object) -> None:
+        """What is shown can be made out, and lies on the picture."""
+        for begins, long in (("left_percent", "width_percent"), ("top_percent", "height_percent")):
+            if data[long] < LEAST_CROP_PERCENT or data[begins] + data[long] > 100:
+                raise ValidationError(t(texts.CROP_OUTSIDE, least=LEAST_CROP_PERCENT), long)
+
+
+class ArrowSchema(Part):
+    x_percent = Whole(required=True)
+    y_percent = Whole(required=True)
+    angle_deg = Whole(required=True)
+
+    @validates_schema
+    def lies_within(self, data: Source, **_: object) -> None:
+        """The tip is on the picture, and a whole turn has 360 degrees."""
+        for field_name, most in (("x_percent", 100), ("y_percent", 100), ("angle_deg", 359)):
+            if data[field_name] > most:
+                raise ValidationError(t(texts.ARROW_OUTSIDE, most=most), field_name)
+
+
+class PictureSchema(Part):
+    asset = Shaped(PICTURE, t(texts.NOT_PICTURE_NAME), required=True)
+    crop = fields.Nested(CropSchema)
+    arrow = fields.Nested(ArrowSchema)
+    says = Words(64)
+
+
 class TorqueSchema(Part):
     nm = a_decimal(required=True)
     angle_deg = a_decimal()
@@ -259,6 +205,14 @@ class OptionSchema(Part):
     id = a_name(required=True)
     says = Words(200, required=True)
     ok = YesNo(load_default=True)
+    finding = YesNo(load_default=False)
+    permit = a_name()
+
+    @validates_schema
+    def can_be_given(self, data: Source, **_: object) -> None:
+        """An answer that proves nothing is never kept: what it finds is a failure's to say."""
+        if data["finding"] and not data["ok"]:
+            raise ValidationError(t(texts.FINDING_NEVER_KEPT), "finding")
 
 
 class ProofSchema(Part):
@@ -275,7 +229,7 @@ class ProofSchema(Part):
     options = several(fields.Nested(OptionSchema))
     part = a_name()
     hint = Words(400)
-    by = several(fields.String(validate=validate.OneOf(WAYS)), validate=validate.Length(1))
+    by = several(fields.String(validate=validate.OneOf(WAYS)), validate=AT_LEAST_ONE)
     of = fields.String(validate=validate.OneOf(COUNTED))
     wheel = a_name()
     like = Shaped(LIKE, t(texts.NOT_PROOF))
@@ -336,6 +290,7 @@ class FailureSchema(Part):
     then = Words(600, required=True)
     leaves = named(a_name(), load_default=dict)
     look = several(a_name(), load_default=list)
+    finding = YesNo(load_default=False)
 
 
 class StepSchema(Part):
@@ -344,16 +299,19 @@ class StepSchema(Part):
     phase = a_name(required=True)
     title = Words(TITLE_LENGTH, required=True)
     act = Words(32, required=True)
-    says = several(Words(400), required=True, validate=validate.Length(1))
+    says = several(Words(400), required=True, validate=AT_LEAST_ONE)
     because = Words(400)
     caution = fields.Nested(CautionSchema)
+    picture = fields.Nested(PictureSchema)
     look = several(a_name(), load_default=list)
+    drawn = a_name()
     torque = fields.Nested(TorqueSchema)
     does = several(Shaped(DEED, t(texts.NOT_DEED)), load_default=list)
     asks = named(OneOrMore(), load_default=dict)
     proof = several(fields.Nested(ProofSchema), load_default=list)
     fails = several(fields.Nested(FailureSchema), load_default=list)
     must = YesNo()
+    permit = a_name()
     together = a_name()
     takes = named(Whole(), load_default=dict)
     undo = YesNo(load_default=False)
@@ -409,7 +367,7 @@ class ProcedureSchema(Part):
     name = Words(64, required=True)
     edition = Whole(required=True)
     vehicle = Words(64, required=True)
-    engine_codes = several(Words(64), required=True, validate=validate.Length(1))
+    engine_codes = several(Words(64), required=True, validate=AT_LEAST_ONE)
     cautions = several(Words(600), load_default=list)
     interval = fields.Nested(IntervalSchema, required=True)
     interrupt_minutes = Whole(load_default=15)
@@ -417,12 +375,12 @@ class ProcedureSchema(Part):
     moves = named(named(OneOrMore()), load_default=dict)
     voids = named(OneOrMore(), keys=Shaped(MOVE, t(texts.NOT_MOVE)), load_default=dict)
     rests = named(OneOrMore(), load_default=dict)
-    phases = named(Words(64), required=True, validate=validate.Length(1))
+    phases = named(Words(64), required=True, validate=AT_LEAST_ONE)
     rules = named(fields.Nested(RuleSchema), load_default=dict)
     instead = named(fields.Nested(InsteadSchema), load_default=dict)
     absent = named(Words(400), keys=Shaped(DEED, t(texts.NOT_CONDITION)), load_default=dict)
-    steps = several(fields.Nested(StepSchema), required=True, validate=validate.Length(1))
-    ends = named(fields.Nested(EndSchema), required=True, validate=validate.Length(1))
+    steps = several(fields.Nested(StepSchema), required=True, validate=AT_LEAST_ONE)
+    ends = named(fields.Nested(EndSchema), required=True, validate=AT_LEAST_ONE)
     tools = named(fields.Nested(ToolSchema), load_default=dict)
     kit = named(fields.Nested(KitSchema), load_default=dict)
     drive = Verbatim(required=True)

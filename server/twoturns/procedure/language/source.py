@@ -10,8 +10,10 @@ because a bundle's bytes allow nothing else.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -128,8 +130,7 @@ def read(text: bytes) -> Document:
                 )
             ]
         )
-    reader = _Reader(_decoded(text))
-    root = reader.document()
+    reader, root = _built(_decoded(text))
     if not reader.problems and not isinstance(root, Mapping):
         reader.refuse(1, 1, t(words.SOURCE_NOT_MAPPING), "Begin with 'id: ...'.", "not-a-mapping")
     if reader.problems or not isinstance(root, Mapping):
@@ -170,13 +171,47 @@ def _place(event: yaml.Event) -> tuple[int, int]:
     return mark.line + 1, mark.column + 1
 
 
-class _Reader:
-    """Builds the tree from the parser's events: nothing is resolved, nothing is constructed."""
+# What libyaml takes in places where the pure Python parser does not.
+_TAKEN_OTHERWISE = re.compile("[\t?!\ufeff]|[|>][-+0-9]*#")
 
-    def __init__(self, text: str) -> None:
+
+class _Unsure(Exception):
+    """The two parsers may differ here."""
+
+
+def _built(text: str) -> tuple[_Reader, Node | None]:
+    """
+    Return the tree that the pure Python parser's events make.
+
+    By libyaml, fifteen times as fast, where both say the same and it is there. What it refuses is
+    said in the words and at the place of the other.
+    """
+    fast = getattr(yaml, "CSafeLoader", None)
+    if fast is not None and not _TAKEN_OTHERWISE.search(text):
+        with suppress(_Unsure):
+            reader = _Reader(_sure(yaml.parse(text, Loader=fast)))
+            return reader, reader.document()
+    reader = _Reader(yaml.parse(text, Loader=yaml.SafeLoader))
+    return reader, reader.document()
+
+
+def _sure(events: Iterator[yaml.Event]) -> Iterator[yaml.Event]:
+    """Yield libyaml's events as long as they are surely the other's."""
+    try:
+        for event in events:
+            if isinstance(event, yaml.ScalarEvent) and not event.value and not event.style:
+                raise _Unsure  # the place of a value that is not there
+            yield event
+    except yaml.YAMLError as error:
+        raise _Unsure from error
+
+
+class _Reader:
+    """Builds the tree from a parser's events: nothing is resolved, nothing is constructed."""
+
+    def __init__(self, events: Iterator[yaml.Event]) -> None:
         self.problems: list[SourceError] = []
-        # SafeLoader only parses here; the pure Python parser gives every event its mark.
-        self._events: Iterator[yaml.Event] = yaml.parse(text, Loader=yaml.SafeLoader)
+        self._events = events
 
     def refuse(self, line: int, column: int, message: str, hint: str, code: str) -> None:
         self.problems.append(SourceError(line, column, message, hint, code))

@@ -3,8 +3,8 @@ The words that a procedure shares with the phone: what it can draw, and what it 
 
 A word outside these lists would compile and then do harm quietly: a sign that is not drawn, a tool
 that nobody can register, so that the phone stands at its step for ever. The phone's lists are
-`parts/signs.tsx`, `parts/board.tsx` and `screens/desk/drafts.ts`; `tests/vectors/vocabulary.json`
-holds both sides to one another.
+`parts/signs.tsx`, `parts/drawings.tsx`, `parts/board.tsx` and `screens/desk/drafts.ts`;
+`tests/vectors/vocabulary.json` holds both sides to one another.
 """
 
 from __future__ import annotations
@@ -23,6 +23,42 @@ SIGNS: Final = (
     "gloves",
     "clockwise",
     "anticlockwise",
+)
+
+#: Of what a step is about, where the drive shows nothing of it.
+DRAWINGS: Final = (
+    "papers",
+    "kit",
+    "tools",
+    "chocks",
+    "battery",
+    "cap",
+    "temperature",
+    "lift",
+    "stands",
+    "wheel",
+    "look",
+    "drain",
+    "coolant",
+    "ribbed_belt",
+    "belt",
+    "mount",
+    "covers",
+    "damper",
+    "pressure",
+    "listen",
+    "codes",
+    "road",
+    "sticker",
+    "key",
+    "cylinder",
+    "spark_plug",
+    "telephone",
+    "cones",
+    "high_voltage",
+    "meter",
+    "bag",
+    "tag",
 )
 
 OUTLINES: Final = (

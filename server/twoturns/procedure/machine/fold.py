@@ -35,8 +35,13 @@ _FLAGGED_KINDS = {
 # What may come in after a job was closed without changing what was closed.
 _TALK = frozenset(
     {"review.returned", "review.answered", "review.gap", "review.approved"}
-    | {"note.added", "job.closed", "recall.borne"}
+    | {"note.added", "job.closed", "recall.borne", "recall.followed", "notice.settled"}
+    | {"finding.noted", "finding.answered", "finding.settled"}
+    | {"job.planned", "job.parked", "job.resumed"}
+    | {"page.shared", "page.ended"}
 )
+# What an owner says of a job without changing what was approved in it.
+_SAID_OF_APPROVED = frozenset({"recall.followed", "notice.settled", "page.shared", "page.ended"})
 
 
 def fold(machine: Machine, entries: Sequence[LogEntry]) -> JobState:
@@ -187,7 +192,12 @@ class _Fold:
         )
         if not approvals:
             return None
-        rest = self.history.all & ~approvals
+        said_since = sum(
+            1 << at
+            for at, entry in enumerate(self.history.entries)
+            if entry.kind in _SAID_OF_APPROVED and entry.good
+        )
+        rest = self.history.all & ~approvals & ~said_since
         whole = any(not rest & ~self.history.past[at] for at in bits(approvals))
         return "approved" if whole else "changed"
 

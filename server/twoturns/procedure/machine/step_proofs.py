@@ -12,7 +12,7 @@ from twoturns.procedure.machine.log import History, LogEntry
 from twoturns.procedure.machine.machine import Proof, Step
 
 _READING = ("reading.taken",)
-_KINDS = {
+KINDS = {
     "reading": _READING,
     "count": _READING,
     "wait": _READING,
@@ -86,7 +86,7 @@ class Evidence:
     def _is_for(self, proof: Proof, step: Step, at: int) -> bool:
         entry = self.history.entries[at]
         return (
-            entry.kind in _KINDS[proof.kind]
+            entry.kind in KINDS[proof.kind]
             and entry.body.get("step") == step.id
             and entry.body.get("name") == proof.name
         )

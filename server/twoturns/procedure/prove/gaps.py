@@ -25,6 +25,8 @@ def no_gaps(bundle: shape.Bundle, packed: Packed, words: Words) -> Iterator[Find
     helpless = []
     for at, before, _ in straight_run(packed):
         state = packed.passed(before, at)
+        if _goes_on(packed, packed.gap(state, at), at):
+            continue
         conditions = [1 << packed.value(state, c) for c in range(len(machine.conditions))]
         todo = {s for s in range(len(machine.steps)) if packed.todo(state) >> s & 1} | {at}
         if not any(gap_helps(machine, conditions, todo, at, end) for end in ends):
@@ -35,3 +37,16 @@ def no_gaps(bundle: shape.Bundle, packed: Packed, words: Words) -> Iterator[Find
             t(texts.NO_GAP_ACCEPTED, listed=listed(words.short(at) for at in helpless)),
             t(texts.NO_GAP_ACCEPTED_HINT),
         )
+
+
+def _goes_on(packed: Packed, state: int, without: int) -> bool:
+    """
+    Whether the listed order leads to an end from a state, one step never done: the nearest way.
+
+    Where it does not, another may, and is searched for.
+    """
+    while (at := packed.next_must(state)) is not None:
+        if at == without or not packed.is_open(state, at) or packed.broken(state, at):
+            return False
+        state = packed.done(state, at)
+    return any(packed.machine["ends"][end]["all_must"] for end in packed.ended(state))

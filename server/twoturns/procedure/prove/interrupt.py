@@ -66,7 +66,11 @@ class Interruptions:
             for rule in packed.broken(state, at):
                 self.broken.setdefault((at, rule), state)
             after = packed.done(state, at)
-            self._sources.setdefault(after, []).append(state)
+            sources = self._sources.get(after)
+            if sources is not None:
+                sources.append(state)
+                continue
+            self._sources[after] = [state]
             if self._is_new(after):
                 self._came[after] = state, Deed(at, after)
                 yield after

@@ -18,6 +18,10 @@ from twoturns.procedure import shape
 
 Pair = Sequence[int]
 
+# So many answers are kept for states that have the same bits in question. Where more are met they
+# hardly come again, and are worked out anew: a million must not be held besides the states.
+MOST_KEPT = 16_384
+
 
 @dataclass(frozen=True, slots=True)
 class Write:
@@ -63,16 +67,23 @@ class Packed:
         self._todo = at
         self._makers = {(c, v): steps for c, v, steps in machine["makers"]}
         self.doings = [self._doing(at) for at in range(len(self.steps))]
+        self._together = [bool(step["together"]) for step in self.steps]
         self._ways_back = [
             (at, doing.bad, doing.done.sets)
             for at, doing in enumerate(self.doings)
             if not doing.own
         ]
+        self._seen_by_ways_back = 0
+        for _, bad, sets in self._ways_back:
+            self._seen_by_ways_back |= bad | sets
+        self._open_ways_back: dict[int, list[int]] = {}
         self._fails = [
             [(failure, self._write(failure["effect"])) for failure in step["fails"]]
             for step in self.steps
         ]
         self.failures = [range(len(each)) for each in self._fails]
+        #: For each step the bits on which it depends what it leaves; of all others it clears none.
+        self.touched = [self._touched(at) for at in range(len(self.steps))]
         self.engine = self.outside(
             [(c, 0) for c, is_proof in enumerate(self._proof) if not is_proof]
         )
@@ -132,6 +143,15 @@ class Packed:
             rules=rules,
             breaking=breaking,
         )
+
+    def _touched(self, at: int) -> int:
+        """What a step writes, done or failed or looked at, its todo bit, and its house rules."""
+        step = self.steps[at]
+        written = {c for c, _ in step["effect"]}
+        for failure in step["fails"]:
+            written |= {*(c for c, _ in failure["effect"]), *failure["look"]}
+        doing = self.doings[at]
+        return doing.own | doing.breaking | self.outside([(c, 0) for c in written])
 
     def _write(
         self,
@@ -239,19 +259,27 @@ class Packed:
             doing = self.doings[at]
             if not state & doing.bad:
                 found.append(at)
-            if not self.steps[at]["together"]:
+            if not self._together[at]:
                 break
             todo &= todo - 1
-        for at, bad, sets in self._ways_back:
-            if not state & bad and state & sets != sets:
-                found.append(at)
+        ways_back = self._open_ways_back.get(state & self._seen_by_ways_back)
+        return found + (self._ways_back_from(state) if ways_back is None else ways_back)
+
+    def _ways_back_from(self, state: int) -> list[int]:
+        """What is no must and open, and is the same wherever the bits that it sees are the same."""
+        found = [
+            at for at, bad, sets in self._ways_back if not state & bad and state & sets != sets
+        ]
+        if len(self._open_ways_back) < MOST_KEPT:
+            self._open_ways_back[state & self._seen_by_ways_back] = found
         return found
 
     def blocked(self, state: int) -> int | None:
         """The next step, if its turn has come, all it needs holds and it is still no legal move."""
-        at = self.next_must(state)
-        if at is None:
+        todo = state >> self._todo
+        if not todo:
             return None
+        at = (todo & -todo).bit_length() - 1
         doing = self.doings[at]
         return at if state & doing.bad and not state & doing.needs else None
 

@@ -77,6 +77,7 @@ def not_proving(
             yield from _setting(words, at, number, proof)
             yield from _photo_unsaid(words, at, number, proof)
             yield from _red_nowhere(words, at, number, proof)
+            yield from _note_differs(bundle["drive"]["span"], words, at, number, proof)
         yield from _asked_early(words, at)
         yield from _cure_outside(words, at)
         yield from _figure_differs(words, at)
@@ -196,6 +197,19 @@ def _figure_differs(words: Words, at: int) -> Iterator[Finding]:
         if unit == "N·m" and value not in asked:
             message = t(texts.FIGURE_DIFFERS, step=words.step(at), value=str(value))
             yield _found("figure-differs", words, at, None, message, t(texts.FIGURE_DIFFERS_HINT))
+
+
+def _note_differs(
+    span: shape.Span, words: Words, at: int, number: int, proof: shape.Proof
+) -> Iterator[Finding]:
+    """A note that the drive's own measures and its tension contradict: one of them is wrong."""
+    wanted = proof.get("target")
+    if "pluck" not in proof.get("by", ()) or wanted is None:
+        return
+    if not Decimal(span["low_hz"]) <= Decimal(wanted) <= Decimal(span["high_hz"]):
+        low, high = span["low_hz"], span["high_hz"]
+        message = t(texts.NOTE_DIFFERS, step=words.step(at), note=wanted, low=low, high=high)
+        yield _found("note-differs", words, at, number, message, t(texts.NOTE_DIFFERS_HINT))
 
 
 def _wetted(packed: Packed, words: Words, straight: Straight) -> Iterator[Finding]:

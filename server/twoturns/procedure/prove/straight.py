@@ -74,6 +74,11 @@ def never_left(packed: Packed, words: Words) -> Iterator[Finding]:
                 yield Finding(
                     "never-left",
                     t(texts.NEVER_REACHED, words_value=words.value(c, v)),
-                    t(texts.NEVER_REACHED_HINT, id=condition["id"], value=value),
+                    t(
+                        texts.NEVER_REACHED_HINT,
+                        id=condition["id"],
+                        value=value,
+                        is_one_of_two=len(condition["values"]) == 2,
+                    ),
                     place=words.place("conditions", kind, condition["id"], "values", value),
                 )

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from array import array
 from collections import deque
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
-from twoturns.procedure.prove.packed import Packed, Pair
+from twoturns.procedure.prove.packed import MOST_KEPT, Packed, Pair
 
 # How often a walk says how far it is: several times a second on a slow machine.
 STATES_A_WORD = 4_096
@@ -21,6 +22,9 @@ STATES_A_WORD = 4_096
 # How a step is taken: done, done over an `ask`, or failed in one of its ways.
 DONE, PASSED, FAILED = 0, 1, 2
 MOST_FAILURES = 62
+
+#: States with a bit of the first mask and one of the second, and none of the third.
+Asked = tuple[int, int, int]
 
 
 def _numbers() -> array[int]:
@@ -40,6 +44,19 @@ class Deed:
     failure: int | None = None
     passed: bool = False
     seen: tuple[Pair, ...] | None = None
+
+
+class Taken(NamedTuple):
+    """
+    An open step in every way that it can go, from wherever the bits that it touches are the same.
+
+    `on` is what doing it leaves of those bits, `ways` all that may be left, each once with how,
+    and `transitions` in how many ways.
+    """
+
+    on: int
+    transitions: int
+    ways: tuple[tuple[int, int], ...]
 
 
 @dataclass
@@ -63,6 +80,7 @@ class Walk:
     again: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict)
     is_whole: bool = True
     _passable: frozenset[int] = frozenset()
+    _ways: list[dict[int, Taken]] = field(default_factory=list)
     _before: array[int] = field(default_factory=_numbers)
     _how: array[int] = field(default_factory=_numbers)
     _edges: array[int] = field(default_factory=_numbers)
@@ -72,6 +90,7 @@ class Walk:
         self._passable = frozenset(
             at for at in range(len(self.packed.steps)) if self.packed.is_askable(at, self.asks)
         )
+        self._ways = [{} for _ in self.packed.steps]
 
     def way(self, state: int) -> list[Deed]:
         """A shortest way to a state that was met."""
@@ -94,7 +113,7 @@ class Walk:
         return bool(new & ~self.half_done[step])
 
     def _run(self, most_states: int, tell: Callable[[int], None]) -> None:
-        packed = self.packed
+        packed, number, ways, touched = self.packed, self.number, self._ways, self.packed.touched
         self._meet(packed.start(), 0, 0)
         # The list grows while it is gone through: it is the queue.
         for at, state in enumerate(self.states):
@@ -104,49 +123,57 @@ class Walk:
             if at % STATES_A_WORD == 0:
                 tell(at)
             for step in packed.opened(state):
-                self._take(at, state, step)
+                near = state & touched[step]
+                on, transitions, every = ways[step].get(near) or self._take(state, step)
+                rest = state ^ near
+                self.transitions += transitions
+                for left, how in every:
+                    if rest | left not in number:
+                        self._meet(rest | left, at, how)
+                self._edges.append(number[rest | on])
             self._edges_end.append(len(self._edges))
             blocked = packed.blocked(state)
             if blocked is not None:
                 self.blocked.setdefault(blocked, state)
 
-    def _meet(self, state: int, before: int, how: int) -> int:
-        at = self.number.get(state)
-        if at is None:
-            at = self.number[state] = len(self.states)
-            self.states.append(state)
-            self._before.append(before)
-            self._how.append(how)
-        return at
+    def _meet(self, state: int, before: int, how: int) -> None:
+        self.number[state] = len(self.states)
+        self.states.append(state)
+        self._before.append(before)
+        self._how.append(how)
 
-    def _take(self, at: int, state: int, step: int) -> None:
-        """Take an open step in every way that it can go."""
+    def _take(self, state: int, step: int) -> Taken:
+        """
+        Take an open step in every way that it can go.
+
+        It goes the same ways wherever the bits that it touches are the same, so the first such
+        state tells all that there is to tell of them.
+        """
         packed, how = self.packed, step * (FAILED + MOST_FAILURES)
+        near = state & packed.touched[step]
         self.opened.add(step)
         broken = packed.broken(state, step)
         for rule in broken:
             self.broken.setdefault((step, rule), state)
+        over = (packed.passed(near, step), how + PASSED)
         if broken and all(rule in self.asks for rule in broken):
-            self._edges.append(self._pass(at, state, step))
+            ways = [over]
         else:
-            self._edges.append(self._meet(packed.done(state, step), at, how + DONE))
-            self.transitions += 1
+            ways = [(packed.done(near, step), how + DONE)]
             # What breaks the rule may be a gap that the owner accepted, which is no state of this
             # walk: so a pass is a branch here, too. It is no way on while the step can be done.
             if step in self._passable:
-                self._pass(at, state, step)
+                ways.append(over)
         for failure in packed.failures[step]:
-            for after in packed.failed(state, step, failure):
-                self.transitions += 1
-                self._meet(after, at, how + FAILED + failure)
+            for left in packed.failed(near, step, failure):
+                ways.append((left, how + FAILED + failure))
+                after = state ^ near | left
                 if packed.is_open(after, step):
                     self._note_again(state, step, failure, after)
-
-    def _pass(self, at: int, state: int, step: int) -> int:
-        """Take a step over the rules that ask."""
-        self.transitions += 1
-        how = step * (FAILED + MOST_FAILURES) + PASSED
-        return self._meet(self.packed.passed(state, step), at, how)
+        taken = Taken(ways[0][0], len(ways), _first_of_each(ways))
+        if len(self._ways[step]) < MOST_KEPT:
+            self._ways[step][near] = taken
+        return taken
 
     def _note_again(self, state: int, step: int, failure: int, after: int) -> None:
         """Keep the first time a failure leads back to its own step; a time in trouble before it."""
@@ -155,6 +182,20 @@ class Walk:
             self.is_trouble(state, after, step) and not self.is_trouble(*known, step)
         ):
             self.again[step, failure] = state, after
+
+    def first_with(self, asked: Sequence[Asked]) -> list[int | None]:
+        """The first state of each kind that is asked for; None where none is met."""
+        seen = 0
+        for has, other, lacks in asked:
+            seen |= has | other | lacks
+        # In these bits the states differ little: most are told apart by what is todo.
+        met = list(dict.fromkeys(map(seen.__and__, self.states)))
+        return [
+            next(s for s in self.states if s & has and s & other and not s & lacks)
+            if any(s & has and s & other and not s & lacks for s in met)
+            else None
+            for has, other, lacks in asked
+        ]
 
     def ended(self, ends: Collection[int]) -> list[int]:
         """The states, by their numbers, in which the job may be closed by one of these ends."""
@@ -169,32 +210,49 @@ class Walk:
         steps. That a step may fail is no way on.
         """
         is_alive = bytearray(len(self.states))
-        waiting = self.ended(ends)
-        for at in waiting:
+        for at in self.ended(ends):
             is_alive[at] = 1
-        begin, sources = self._backwards()
-        while waiting:
-            at = waiting.pop()
-            for source in sources[begin[at] : begin[at + 1]]:
-                if not is_alive[source]:
-                    is_alive[source] = 1
-                    waiting.append(source)
+        # Nearly all are alive by what is open first. The few others are asked round by round.
+        left, waiting = self._not_in_order(is_alive), list[int]()
+        while len(left) != len(waiting):
+            waiting, left = left, []
+            for at in waiting:
+                if any(is_alive[target] for target in self._edges[self._edges_of(at)]):
+                    is_alive[at] = 1
+                else:
+                    left.append(at)
         return is_alive
 
-    def _backwards(self) -> tuple[array[int], array[int]]:
-        """The states before each state, by its number, and where in that list they begin."""
-        begin = array("I", bytes(4 * (len(self.states) + 2)))
-        for target in self._edges:
-            begin[target + 2] += 1
-        for at in range(2, len(begin)):
-            begin[at] += begin[at - 1]
-        sources, first = array("I", bytes(4 * len(self._edges))), 0
-        for source, end in enumerate(self._edges_end):
-            for target in self._edges[first:end]:
-                sources[begin[target + 1]] = source
-                begin[target + 1] += 1
-            first = end
-        return begin, sources
+    def _not_in_order(self, is_alive: bytearray) -> list[int]:
+        """
+        Mark where doing what is open first, again and again, leads to an end.
+
+        Returns:
+            All others, the last that was met first.
+        """
+        is_seen = bytearray(len(is_alive))
+        for state in range(len(is_alive)):
+            at, way = state, []
+            while not is_alive[at] and not is_seen[at]:
+                is_seen[at] = 1
+                way.append(at)
+                edges = self._edges_of(at)
+                at = self._edges[edges.start] if edges.start < edges.stop else at
+            for each in way if is_alive[at] else ():
+                is_alive[each] = 1
+        return [at for at in reversed(range(len(is_alive))) if not is_alive[at]]
+
+    def _edges_of(self, at: int) -> slice:
+        """Where the edges out of a state stand, by its number."""
+        return slice(self._edges_end[at - 1] if at else 0, self._edges_end[at])
+
+
+def _first_of_each(ways: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+    """Of the ways that leave the same, the first, by which it is met."""
+    first: dict[int, int] = {}
+    for left, how in ways:
+        first.setdefault(left, how)
+    return tuple(first.items())
 
 
 def walk(

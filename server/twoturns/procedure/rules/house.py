@@ -9,7 +9,7 @@ is done and cannot be asked, the source must call `absent`, with a reason.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import resources
@@ -45,6 +45,10 @@ class Instead:
     why: str
     source: Cited
     whose: Whose = "maker"
+
+
+#: The lock of a camshaft, as the rules call it.
+CAM_LOCK = "cam_lock"
 
 
 @dataclass(frozen=True)
@@ -133,6 +137,33 @@ def house_rules() -> tuple[Rule, ...]:
 def actions_in(rules: Iterable[Rule]) -> set[str]:
     """Return every action that a rule speaks of."""
     return {deed for rule in rules for deed in rule.doing if "=" not in deed}
+
+
+def of_every_camshaft(rule: Rule, further: Sequence[str]) -> Rule:
+    """
+    Return a rule that says of further locks what it says of the camshaft's.
+
+    An engine may lock more shafts than the rules have names for: a second camshaft is one.
+
+    Args:
+        rule: A house rule.
+        further: The conditions of the locks that no house rule names.
+    """
+    doing = [
+        each
+        for deed in rule.doing
+        for each in (deed, *_said_of(further, deed.partition("=")[0], f"={deed.partition('=')[2]}"))
+    ]
+    unless = [
+        (each, values)
+        for condition, values in rule.unless
+        for each in (condition, *_said_of(further, condition))
+    ]
+    return replace(rule, doing=tuple(doing), unless=tuple(unless))
+
+
+def _said_of(further: Sequence[str], condition: str, what: str = "") -> list[str]:
+    return [lock + what for lock in further] if condition == CAM_LOCK else []
 
 
 def silence(

@@ -72,6 +72,16 @@ def test_a_part_stands_only_where_its_option_is_filled_in():
     assert more["steps"][1]["says"][-1] == "Oil, and 20 minutes."
 
 
+def test_a_count_is_said_in_a_word_and_a_word_begins_a_sentence():
+    more = LOCK.replace("title: Two turns by hand", "title: '{Number locks} out, {number locks}'")
+    (title,) = [
+        step["title"]
+        for step in compiled(written_with(), {"lock_and_belt.yaml": more.encode()}).bundle["steps"]
+        if step["id"] == "two_turns"
+    ]
+    assert title == "One out, one"
+
+
 def test_what_is_filled_in_for_all_blocks_serves_each_that_asks():
     shared = CHOICE.replace("    turned: 715 to 725.0 °\n", "fill_in:\n  turned: 715 to 725.0 °\n")
     assert parts(compiled(written_with(shared)).bundle) == parts(compiled(written_with()).bundle)
@@ -182,6 +192,39 @@ def test_a_ring_of_names_is_refused():
     assert ("block-ring", line_of(ring, "soak: {kind")) in {
         (each.code, each.block and each.block.line) for each in found
     }
+
+
+@pytest.mark.parametrize(
+    ("left_out", "hint"),
+    [
+        ("asks.nut", "Known here: lock."),
+        ("fails.nut_siezed", "Perhaps 'nut_seized' was meant."),
+        ("failures.nut_seized", "Perhaps 'fails' was meant."),
+    ],
+)
+def test_what_a_step_lacks_cannot_be_left_out_and_what_it_has_is_named(left_out, hint):
+    listed = f"[lock_in, {{step: belt_off, leave_out: {left_out}}}]"
+    (found,) = faults(written_with(listed=listed))
+    assert (found.message, found.hint) == (
+        f"the step has no '{left_out}' that could be left out",
+        hint,
+    )
+
+
+def test_a_word_that_another_block_brings_is_told_with_that_block():
+    clutch = "block: clutch\nedition: 1\nname: Clutch\nbecause: It slips.\nconditions:\n  engine:\n"
+    clutch += "    clutch: {label: clutch, values: {old: it is old, new: it is new}}\n"
+    clutch += "    nut: {label: nut, values: {tight: it is tight, glued: it is glued}}\n"
+    asks = LOCK.replace("asks: {'{each locks}': in}", "asks: {clutch: new, nut: glued}")
+    files = {"lock_and_belt.yaml": asks.encode(), "clutch.yaml": clutch.encode()}
+    told = {each.message: each.hint for each in faults(written_with(), files)}
+    for message in (
+        "the condition 'clutch' is not known",
+        "the value of 'nut' 'glued' is not known",
+    ):
+        assert "comes with a block that is not taken here: clutch." in told[message]
+    alone = faults(written_with(), {"lock_and_belt.yaml": asks.encode()})
+    assert all(each.hint.startswith(("Known here", "Perhaps")) for each in alone)
 
 
 @pytest.mark.parametrize(

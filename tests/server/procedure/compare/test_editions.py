@@ -56,6 +56,52 @@ def test_a_torque_is_told_by_step_name_and_both_figures():
     ]
 
 
+def test_an_answer_and_a_failure_that_become_findings_are_told():
+    def change(bundle):
+        step = step_of(bundle, "look_first")
+        next(one for one in step["proof"][-1]["options"] if one["id"] == "coolant")["finding"] = (
+            True
+        )
+        step_of(bundle, "open_cap")["fails"][0]["finding"] = True
+
+    said = dict(told(*van(change)))
+    assert said["failure"].endswith("is now a finding")
+    assert said["text"].endswith("changed in any case' (proves it, a finding)")
+
+
+def test_a_permit_of_a_step_and_one_of_an_answer_are_told():
+    def change(bundle):
+        step = step_of(bundle, "look_first")
+        step["permit"] = "lifts"
+        next(one for one in step["proof"][-1]["options"] if one["id"] == "coolant")["permit"] = (
+            "lifts"
+        )
+
+    said = dict(told(*van(change)))
+    assert said["order"].endswith("done by permit is now lifts, was not given before")
+    assert said["text"].endswith("changed in any case' (proves it, by permit lifts)")
+
+
+def test_another_picture_another_part_of_it_and_another_line_are_told():
+    crop = dict.fromkeys(("left_percent", "top_percent"), 0) | dict.fromkeys(
+        ("width_percent", "height_percent"), 50
+    )
+
+    def shown(picture):
+        return van(lambda bundle: step_of(bundle, "pump_on").update(picture=picture))[1]
+
+    number = step_of(bundle_of(VAN), "pump_on")["number"]
+    bare, cut = shown({"asset": "a.png"}), shown({"asset": "a.png", "crop": crop})
+    arrow = {"x_percent": 1, "y_percent": 1, "angle_deg": 90}
+    pointed = shown({"asset": "a.png", "crop": crop, "arrow": arrow, "says": "Slot up"})
+    assert told(*van(lambda bundle: step_of(bundle, "pump_on").update(picture={"asset": "a.png"})))
+    assert told(bare, shown({"asset": "b.png"})) == [
+        ("picture", f"step {number}: picture a.png -> b.png")
+    ]
+    assert told(bare, cut) == [("picture", f"step {number}: another part of the picture is shown")]
+    assert [kind for kind, _ in told(cut, pointed)] == ["picture", "picture"]
+
+
 def test_a_step_that_is_new_gone_or_moved_is_told_with_what_stands_before_it():
     def change(bundle):
         steps = bundle["steps"]

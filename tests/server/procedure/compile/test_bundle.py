@@ -76,6 +76,33 @@ def test_a_picture_is_named_by_its_hash(bundle):
     assert check_bundle(bundle.canonical, held={asset["blob"]}) == bundle.bundle
 
 
+def test_a_step_shows_a_picture_that_travels_and_no_other(folder):
+    source = (folder / "procedure.yaml").read_text()
+    shown = """    picture:
+      asset: notch.png
+      crop: {left_percent: 10, top_percent: 20, width_percent: 50, height_percent: 40}
+      arrow: {x_percent: 35, y_percent: 40, angle_deg: 270}
+      says: Notch at six o'clock
+    act: Pin slides home
+"""
+    (folder / "procedure.yaml").write_text(source.replace("    act: Pin slides home\n", shown))
+    bundle = load(folder)
+    (picture,) = (step["picture"] for step in bundle.bundle["steps"] if "picture" in step)
+    assert picture == {
+        "asset": "notch.png",
+        "crop": {
+            "left_percent": 10,
+            "top_percent": 20,
+            "width_percent": 50,
+            "height_percent": 40,
+        },
+        "arrow": {"x_percent": 35, "y_percent": 40, "angle_deg": 270},
+        "says": "Notch at six o'clock",
+    }
+    error = refused(changed(bundle, lambda data: data["assets"].clear()))
+    assert "not among its assets" in str(error)
+
+
 def test_a_bundle_whose_picture_is_not_at_hand_is_refused(bundle):
     check_bundle(bundle.canonical)  # that its form is right is remembered, and this is not
     error = refused(bundle.canonical, held=set())

@@ -25,6 +25,7 @@ def the_problem(old, new):
 def test_both_sides_know_the_same_words():
     known = {
         "signs": sorted(vocabulary.SIGNS),
+        "drawings": sorted(vocabulary.DRAWINGS),
         "outlines": sorted(vocabulary.OUTLINES),
         "tool_units": vocabulary.TOOL_UNITS,
         "wait_unit": vocabulary.WAIT_UNIT,

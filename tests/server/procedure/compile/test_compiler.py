@@ -77,6 +77,23 @@ def test_people_read_what_the_source_states_and_nothing_else():
     }
 
 
+def test_what_is_to_be_followed_up_is_said_where_it_is_and_nowhere_else():
+    choice = "proof: [{name: traces, kind: choice, label: traces, options: [{id: dry, says: dry}, "
+    choice += "{id: oil, finding: yes, says: oil}]}]\n    fails:\n      - id: nut_seized\n"
+    source = changed("fails:\n      - id: nut_seized\n", choice + "        finding: yes\n")
+    (step,) = [one for one in compiled(source).bundle["steps"] if one["fails"]]
+    assert [option.get("finding") for option in step["proof"][-1]["options"]] == [None, True]
+    assert step["fails"][0]["finding"] is True
+    assert "'finding'" not in repr(compiled().bundle)
+
+
+def test_an_answer_that_nobody_can_give_is_no_finding():
+    choice = "proof: [{name: traces, kind: choice, label: traces, options: [{id: dry, says: dry}, "
+    choice += "{id: oil, ok: no, finding: yes, says: oil}]}]\n    fails:\n      - id: nut_seized\n"
+    (problem,) = problems(changed("fails:\n      - id: nut_seized\n", choice))
+    assert "say it at the failure" in problem.message
+
+
 def test_a_rule_is_asked_of_the_state_between_the_parts_of_a_step():
     # The pin is in before the crank is turned: the step itself breaks the rule, in any state.
     source = changed("does: [lock=out, turn_crank, turns=two]", "does: [lock=in, turn_crank]")
@@ -349,6 +366,26 @@ REFUSED = {
         "assets: [notch.png]\ndrive:\n",
         "picture-missing",
         "beside",
+    ),
+    "picture at a step that does not travel": (
+        "    act: Pin slides home",
+        "    picture: {asset: notch.png}\n    act: Pin slides home",
+        "unknown",
+        "names none",
+    ),
+    "part of a picture that is not on it": (
+        "    act: Pin slides home",
+        "    picture: {asset: notch.png, crop: {left_percent: 60, top_percent: 0,"
+        " width_percent: 41, height_percent: 50}}\n    act: Pin slides home",
+        "value",
+        "",
+    ),
+    "arrow that turns more than once": (
+        "    act: Pin slides home",
+        "    picture: {asset: notch.png, arrow: {x_percent: 100, y_percent: 0,"
+        " angle_deg: 360}}\n    act: Pin slides home",
+        "value",
+        "",
     ),
     "house rule replaced": (
         "phases:\n",

@@ -151,6 +151,38 @@ def lie_free(drawn, view):
         assert all(math.hypot(x - a, y - b) >= r + c for a, b, c in discs[index + 1 :])
 
 
+def leaders_of(drawn):
+    """The lines from pins to their tags: from where, to the middle of which word."""
+    tags = [s for s in drawn if s["kind"] == "text" and s["size"] == 19]
+    for shape in drawn:
+        line = re.fullmatch(r"M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)", shape.get("d", ""))
+        if line and shape.get("width") in (2.2, 3.6):
+            px, py, x, y = map(float, line.groups())
+            for tag in tags:
+                if math.dist((x, y + 6.6), (tag["x"], tag["y"])) < 0.3:
+                    yield (px, py), (x, y), tag
+
+
+def cross_nothing(drawn):
+    """A leader crosses no wheel but its own, and no word but its tag."""
+    discs = [s for s in drawn if s["kind"] == "circle" and s["r"] > 12]
+    words = [s for s in drawn if s["kind"] == "text" and s["size"] == 19]
+    found = list(leaders_of(drawn))
+    for start, end, tag in found:
+        steps = math.ceil(math.dist(start, end))
+        for at in (
+            (start[0] + (end[0] - start[0]) * i / steps, start[1] + (end[1] - start[1]) * i / steps)
+            for i in range(steps)
+        ):
+            for wheel in discs:
+                middle = wheel["cx"], wheel["cy"]
+                if math.dist(middle, start) >= wheel["r"]:
+                    assert math.dist(middle, at) >= wheel["r"], tag["text"]
+            for word in words:
+                assert word is tag or reach(box_of(word), *at) > 0, (tag["text"], word["text"])
+    return found
+
+
 def is_disc(shape):
     """A number's disc, or a pin that is in."""
     return shape.get("stroke") == "ground" and shape.get("fill") in ("act", "ink")
@@ -213,16 +245,17 @@ def test_all_that_the_geometry_of_a_demo_says_is_drawn(shapes, name):
 
 @pytest.mark.parametrize("name", DEMOS)
 def test_every_step_of_the_demos_is_drawn_whole_at_the_size_the_phone_has(peer, shapes, name):
-    drawn_sides = []
+    drawn_sides, leaders = [], []
     block = DEMOS[name]["drive"]
     likenesses = states_of(peer, name)
     for at, shown in views_of(peer, name, likenesses).items():
         step = DEMOS[name]["steps"][at]
-        is_beside = "caution" in step and len(step["look"]) < 3  # the screen of a step
-        is_wide = shown["fitting"] or shown["loupe"] or not is_beside
-        seen = shown | {"width": 332 if is_wide else 196, "height": 190}
+        seen = shown | {"width": 332, "height": 190}  # the least that the screen of a step gives
         drawn = shapes(block, likenesses[at], seen)
         lie_free(drawn, seen)
+        leaders += cross_nothing(drawn)
+        pins = {tag for slot, tag in seen["tags"].items() if slot in seen["look"]}
+        assert pins <= numbers_and_words(drawn)[1] or seen["fitting"], step["id"]
         rings = rings_of(drawn)
         for index, a in enumerate(rings):
             for b in rings[index + 1 :]:
@@ -237,10 +270,10 @@ def test_every_step_of_the_demos_is_drawn_whole_at_the_size_the_phone_has(peer, 
             named = {w["label"] for w in block["wheels"] if w["id"] in seen["look"]}
             if seen["loupe"]:
                 named -= {w["label"] for w in block["wheels"] if "eccentric" in w}
-            # Beside a caution a long name may have no place: the ring says where.
-            assert named <= words or not is_wide, step["id"]
+            assert named <= words, step["id"]
         assert ("TIGHTER" in words) == seen["loupe"], step["id"]
     assert drawn_sides == [{"slack", "tight"}]
+    assert name == ROADSIDE or len(leaders) > 5
 
 
 # Steps that show how the belt goes on; a span to pluck; with the new belt on, the loupe.
@@ -389,8 +422,8 @@ def test_the_belt_has_as_many_teeth_as_it_has(shapes):
 
 @pytest.mark.parametrize("scene", SCENES)
 def test_only_colours_that_every_theme_has_are_used(shapes, scene):
-    """The phone's themes are in `tokens.css`: one that lacks a colour would draw in black."""
-    tokens = (ROOT / "client" / "src" / "parts" / "tokens.css").read_text()
+    """The phone's themes are in `colours.css`: one that lacks a colour would draw in black."""
+    tokens = (ROOT / "client" / "src" / "parts" / "colours.css").read_text()
     used = {s[of] for s in shapes(*SCENES[scene]) for of in ("fill", "stroke") if of in s}
     themes = [block for block in re.findall(r"\{([^{}]*)\}", tokens) if "--ground:" in block]
     assert len(themes) >= 3  # indoors, in the sun, at night

@@ -6,6 +6,7 @@ import pytest
 
 from demo_procedures import HATCH, ROADSIDE, VAN, text_of
 from twoturns.procedure.drive import solve
+from twoturns.procedure.drive.block import DriveFault
 from twoturns.procedure.drive.fields import PARTS, faults
 from twoturns.procedure.language import source
 from twoturns.words.en.procedure.drive.fields import FIELD
@@ -58,7 +59,7 @@ def test_what_solving_would_miss_is_told_beforehand_and_nothing_else(path):
     try:
         solve.drive(cut)
         missed = set()
-    except solve.DriveFault as fault:
+    except DriveFault as fault:
         missed = {fault.code} & {"missing", "unknown-field"}
     assert bool(told(cut)) == bool(missed)
 

@@ -9,8 +9,9 @@ import pytest
 
 from demo_procedures import HATCH, ROADSIDE, VAN, bundle_of
 from drive_blocks import VAN_DRIVE
-from twoturns.procedure.drive.sides import slack_spans
-from twoturns.procedure.drive.solve import DriveFault, drive
+from twoturns.procedure.drive.block import DriveFault
+from twoturns.procedure.drive.sides import slack_spans, tightens
+from twoturns.procedure.drive.solve import drive
 
 DRIVES = {name: bundle_of(name)["drive"] for name in (VAN, HATCH, ROADSIDE)}
 SLACK = {
@@ -44,7 +45,7 @@ def test_teeth_are_counted_on_the_tight_side_only(name):
 @pytest.mark.parametrize("name", DRIVES)
 def test_the_tensioner_tightens_the_way_the_path_grows(peer, name):
     assert peer.call("drive_slope", DRIVES[name]) == pytest.approx(SLOPES[name], abs=6e-4)
-    assert peer.call("drive_tightens", DRIVES[name]) == "anticlockwise"
+    assert peer.call("drive_tightens", DRIVES[name]) == "anticlockwise" == tightens(DRIVES[name])
 
 
 def mirrored(block):

@@ -5,7 +5,8 @@ import copy
 import pytest
 
 from drive_blocks import RIBBED_DRIVE, VAN_DRIVE
-from twoturns.procedure.drive.solve import DriveFault, drive
+from twoturns.procedure.drive.block import DriveFault
+from twoturns.procedure.drive.solve import drive
 from twoturns.procedure.language import source
 
 

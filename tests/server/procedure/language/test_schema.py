@@ -34,6 +34,8 @@ SLIPS = {
         "    says: Sign.\n",
         ["list"],
     ),
+    "a list with nothing in it": ("    says: [Sign.]\n", "    says: []\n", ["empty"]),
+    "a condition that never changes": ("        loose: the nut is loose\n", "", ["values"]),
     "a kind of proof that is none": ("kind: photo", "kind: picture", ["choice"]),
     "a reading without a limit": (", low: 715, high: 725.0}", "}", ["value"]),
     "a reading without a unit": (", unit: °", "", ["missing"]),

@@ -1,8 +1,11 @@
 """The strict reader of sources: all is text, all has its place, tricks are refused."""
 
+import random
 import time
+from pathlib import Path
 
 import pytest
+import yaml
 
 from twoturns.procedure.errors import SourceErrors
 from twoturns.procedure.language import source
@@ -92,3 +95,41 @@ def test_too_much_is_refused_unread():
 
 def test_a_mark_of_byte_order_is_no_part_of_the_first_key():
     assert source.read(b"\xef\xbb\xbfa: 1\n").data == {"a": "1"}
+
+
+DEMO = Path(__file__).parents[4] / "demo_jobs" / "roadside-auxiliary-belt" / "procedure.yaml"
+
+
+def pieces():
+    """Some lines of a demo each, spoilt by signs that YAML gives a meaning."""
+    chance, lines = random.Random(7), DEMO.read_text().splitlines(keepends=True)
+    for _ in range(1500):
+        first = chance.randrange(len(lines) - 8)
+        text = "".join(lines[first : first + chance.randrange(1, 8)])
+        for _ in range(chance.randrange(3)):
+            at = chance.randrange(len(text))
+            text = (
+                text[:at]
+                + chance.choice(" :-#{}[]'\"|>&*!%@`,\t\nab?~\u2028\x85\ufeff")
+                + text[at:]
+            )
+        yield text.encode()
+
+
+def read_or_told(text):
+    try:
+        return source.read(text)
+    except SourceErrors as errors:
+        return [(each.line, each.column, each.code, str(each)) for each in errors.problems]
+
+
+@pytest.mark.skipif(not yaml.__with_libyaml__, reason="this PyYAML was built without libyaml")
+def test_both_parsers_read_the_same_and_refuse_the_same(monkeypatch):
+    """What one machine takes, another takes: with libyaml or without."""
+    texts = [DEMO.read_bytes(), b"a: |# b\nc: >-2#d\n", *pieces()]
+    fast = [read_or_told(text) for text in texts]
+    monkeypatch.delattr(yaml, "CSafeLoader")
+    assert [
+        text for text, read in zip(texts, fast, strict=True) if read_or_told(text) != read
+    ] == []
+    assert {isinstance(read, list) for read in fast} == {True, False}

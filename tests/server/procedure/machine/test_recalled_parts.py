@@ -2,6 +2,7 @@
 
 import random
 
+from random_jobs import random_links
 from twoturns.procedure.machine.log import LogEntry
 from twoturns.procedure.machine.recalled_parts import in_engine
 
@@ -39,19 +40,34 @@ def test_taken_over_is_the_very_fitting_that_is_named_by_a_good_word():
     assert [part.borne for part in in_engine([*log, fitted("b", ["t"], "1")])] == [()]
 
 
+def test_replaced_elsewhere_is_what_was_fitted_before_a_good_word_says_so():
+    said = {"of": "r", "how": "replaced"}
+    log = [fitted("a", [], "1"), entry("f", ["a"], "recall.followed", said)]
+    (part,) = in_engine(log)
+    assert part.followed == ("r",)
+    assert not part.stops("r")
+    assert part.stops("another")
+    told = [log[0], entry("f", ["a"], "recall.followed", {"of": "r", "how": "told"})]
+    doubted = [log[0], entry("f", ["a"], "recall.followed", said, "doubted")]
+    did_not_know = [log[0], entry("f", [], "recall.followed", said)]
+    for other in (told, doubted, did_not_know):
+        assert in_engine(other)[0].stops("r")
+
+
 def random_log(rng: random.Random) -> list[LogEntry]:
     log: list[LogEntry] = []
-    for n in range(rng.randint(1, 12)):
+    for number, (name, after, standing) in enumerate(random_links(rng, 12)):
         seen = [one.id for one in log]
-        after = sorted(rng.sample(seen, rng.randint(0, min(2, len(seen)))))
-        standing = rng.choice(["good", "good", "good", "doubted", "gap"])
-        if rng.random() < 0.6:
+        if rng.random() < 0.15:
+            said = {"of": rng.choice("qr"), "how": rng.choice(["told", "replaced"])}
+            log.append(entry(name, after, "recall.followed", said, standing))
+        elif rng.random() < 0.6:
             where = {"step": rng.choice("st"), "name": rng.choice("nm")}
-            log.append(fitted(f"e{n:02}", after, str(n), standing, **where))
+            log.append(fitted(name, after, str(number), standing, **where))
         else:
             parts = rng.sample([*seen, "gone"], rng.randint(1, min(3, len(seen) + 1)))
             taken = {"recall": rng.choice("qr"), "parts": parts, "because": {"blob": "x"}}
-            log.append(entry(f"e{n:02}", after, "recall.borne", taken, standing))
+            log.append(entry(name, after, "recall.borne", taken, standing))
     rng.shuffle(log)
     return log
 
@@ -70,12 +86,13 @@ def test_the_phone_finds_the_same(peer):
                 "part": part.part,
                 "lot": part.lot,
                 "borne": list(part.borne),
+                "followed": list(part.followed),
             }
             for part in in_engine(log)
         ]
         assert theirs == ours
-        found += any(part["borne"] for part in ours)
-    assert found > 50
+        found += any(part["borne"] and part["followed"] for part in ours)
+    assert found > 10
 
 
 def as_json(one: LogEntry) -> dict:

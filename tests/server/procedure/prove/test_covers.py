@@ -6,7 +6,7 @@ van's source and found in every state. Which part covers which is common practic
 import pytest
 
 from demo_procedures import HATCH, VAN, text_of
-from planted import found_in, line_of, planted
+from planted import found_in, line_of, moved, planted
 from procedure_folder import tiny_text
 from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.errors import SourceErrors
@@ -101,9 +101,7 @@ def test_covers_that_come_off_before_the_damper_that_holds_them_are_found():
         ("damper_off\n    number: 13", "damper_off\n    number: 14"),
         ("covers_off\n    number: 14", "covers_off\n    number: 13"),
     )
-    begin, then = text.index("  - id: damper_off\n"), text.index("  - id: covers_off\n")
-    end = text.index("\n\n", then) + 2
-    text = text[:begin] + text[then:end] + text[begin:then] + text[end:]
+    text = moved(text, "covers_off", "damper_off")
     found = next(each for each in findings(text) if each.code == "moved-behind")
     assert found.message == (
         "'13 Upper and lower covers off' reaches the timing covers, and the damper is on, untouched"

@@ -16,6 +16,7 @@ from twoturns.procedure.prove.prove import prove_compiled
 pytestmark = pytest.mark.slow(5)
 
 NUT = "label: tensioner nut, unit: N·m, target: 26, tool: torque_wrench}"
+NOTE = "low: 123.5, high: 143.6, target: 133.9, by: [pluck, hand]"
 LIFTED = "      - {name: pads, kind: photo, label: pads at the lifting points}\n"
 OLD_BELT = "      - name: old_beside_new\n"
 NUT_CURE = "then: Nut back to hand, key back to slack, then set it anew."
@@ -35,12 +36,16 @@ PLANTED = {
         [(NUT, NUT.replace("target", "low: 24.96, high: 27.04, target"))],
         "setting-as-window", "28 Tensioner nut", "- {name: nut_torque",
     ),
+    "a note of another belt": (
+        [(NOTE, NOTE.replace("123.5, high: 143.6, target: 133.9", "90, high: 110, target: 100"))],
+        "note-differs", "between 123.5 and 143.6 Hz", "- {name: belt_note,",
+    ),
     "a photo of nothing in particular": (
         [(LIFTED, "      - {name: pads, kind: photo, label: picture}\n")],
         "photo-unsaid", "'picture'", "- {name: pads,",
     ),
     "oil that nothing follows from": (
-        [("says: \"oil - the seal is renewed, the owner is told\"", "says: oil")],
+        [("says: 'oil - the seal is renewed, the owner is told'", "says: oil")],
         "red-nowhere", "the answer 'oil'", "- {id: oil,",
     ),
     "a cracked back that nothing follows from": (

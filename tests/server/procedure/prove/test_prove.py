@@ -1,7 +1,6 @@
 """The prover finds each fault that is planted, tells a shortest way to it, and finds no other."""
 
 import copy
-from pathlib import Path
 
 import pytest
 
@@ -16,9 +15,7 @@ from twoturns.procedure.rules.house import Rule
 
 pytestmark = pytest.mark.slow(30)
 
-FOLDER = Path(__file__).parents[4] / "demo_jobs" / "van-timing-drive"
-VAN = (FOLDER / "procedure.yaml").read_text()
-HATCH = text_of("hatch-timing-drive")
+VAN, HATCH = text_of("van-timing-drive"), text_of("hatch-timing-drive")
 
 
 def tiny(old="", new=""):
@@ -271,7 +268,7 @@ def test_what_cannot_be_done_again_is_noted_with_its_place(proof_of_the_van):
     notes = {each.message: each.hint for each in proof_of_the_van.notes if each.code == "once"}
     assert (
         "'17 Photograph the drive as found' cannot be done again after "
-        "'18 Slot bolts loose, tensioner slack'" in notes
+        "'18 Wheel bolts loose, tensioner slack'" in notes
     )
     assert all(hint.startswith("It is marked once") for hint in notes.values())
     unmarked = van(
@@ -372,6 +369,14 @@ def test_a_step_that_only_a_way_back_opens_is_not_straight():
     assert found.message == "'5 Timing proved' is not open in its turn"
     assert found.hint.startswith("In its way stands that the lamp is off.")
     assert found.way == ("lock_in", "belt_off", "belt_on", "two_turns")
+
+
+def test_steps_that_are_never_open_for_one_cause_are_told_under_it():
+    """The old belt only comes off where the new one is on: no belt is ever changed."""
+    proof = prove(tiny("    asks: {lock: in}\n", "    asks: {lock: in, belt: new}\n"))
+    found = the_finding(proof, "never-open")
+    assert "'2 Belt off' is never open" in found.message
+    assert "3 more steps are never open for want of it: 3, 4 and 5." in found.hint
 
 
 def test_a_listed_order_that_misses_its_end_is_found():
@@ -552,7 +557,7 @@ def test_findings_stand_at_the_line_of_their_step():
 
 BLUNDERS = {
     "pins left in": (
-        "does: [hands_in_drive, counterhold=off, pump_lock=out, cam_lock=out, crank_lock=out]",
+        "does: [hands_in_drive, counterhold=off, crank_lock=out, cam_lock=out, pump_lock=out]",
         "does: [hands_in_drive, counterhold=off]",
     ),
     "flywheel lock left in": ("damper=final, fly_lock=out]", "damper=final]"),
@@ -578,8 +583,8 @@ BLUNDERS = {
     "old damper bolt": ("fly_lock=in, damper_bolt=new, damper=final", "fly_lock=in, damper=final"),
     "mount left off": ("mount_bolts=new, mount=final, prop=off]", "mount_bolts=new, prop=off]"),
     "no photo of the drive": (
-        "crank_lock=out, drive_photo=taken, drive_tools",
-        "crank_lock=out, drive_tools",
+        "pump_lock=out, drive_photo=taken, drive_tools",
+        "pump_lock=out, drive_tools",
     ),
 }
 

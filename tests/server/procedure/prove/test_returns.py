@@ -10,6 +10,7 @@ import re
 import pytest
 
 from demo_procedures import HATCH, VAN, text_of
+from planted import changed
 from tiny_procedure import TINY_RULES, TINY_SOURCE
 from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.prove.packed import Packed
@@ -26,13 +27,6 @@ TWO_THIRDS = "at: [118, 171], teeth: 36, side: inside, mark_deg: 18.3, hole: {at
 IDLERS = "label: IDLER, at: [68, 54],", "label: IDLER, at: [62, 70],"
 TWO = "label: turns of the crankshaft, unit: turns, low: 1.9, high: 2.1, target: 2,"
 PINS_AGAIN = "crank_lock=in, cam_lock=in, pump_lock=in, pins_re_enter=freely"
-
-
-def changed(text, *changes):
-    for old, new in changes:
-        assert text.count(old) == 1, old
-        text = text.replace(old, new)
-    return text
 
 
 def van(*changes):
@@ -74,7 +68,7 @@ def test_a_pump_at_two_thirds_is_a_third_of_a_turn_off_after_two_turns():
         "2 turns of the crankshaft on: it is back every 3 turns"
     )
     assert lock.message == (
-        "after '32 Pins in again, pointer, belt note' pin L3 is in the fuel pump wheel, "
+        "after '32 Pins in again, note of the belt' pin L3 is in the fuel pump wheel, "
         "2 turns of the crankshaft on: the hole of PUMP is back every 3 turns"
     )
     assert lock.hint.startswith("All marks and locks meet every 6 turns")
@@ -82,7 +76,7 @@ def test_a_pump_at_two_thirds_is_a_third_of_a_turn_off_after_two_turns():
     assert text.splitlines()[mark.line - 1].strip() == "- id: two_turns"
     assert lock.way[0] == "confirm_vehicle"
     assert lock.way[-2:] == ("two_turns", "pins_again")
-    assert lock.sequence[-1] == "32 Pins in again, pointer, belt note"
+    assert lock.sequence[-1] == "32 Pins in again, note of the belt"
 
 
 def test_six_turns_bring_a_pump_at_two_thirds_back():

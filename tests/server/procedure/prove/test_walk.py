@@ -79,3 +79,14 @@ def test_the_roadside_procedure_is_walked_as_networkx_reaches_it():
     assert states > 700
     assert broken == 0
     assert dead > 0, "after a verdict to recover nothing leads to the hand-over"
+
+
+def test_a_walk_that_keeps_no_answer_finds_the_same(monkeypatch):
+    """What is kept of one state for others like it is worked out anew for each where it is not."""
+    machine = bundle_of(ROADSIDE)["machine"]
+    kept = walk(Packed(machine), most_states=MOST)
+    for module in ("packed", "walk"):
+        monkeypatch.setattr(f"twoturns.procedure.prove.{module}.MOST_KEPT", 0)
+    anew = walk(Packed(machine), most_states=MOST)
+    assert (anew.states, anew.transitions) == (kept.states, kept.transitions)
+    assert (anew.broken, anew.blocked, anew.again) == (kept.broken, kept.blocked, kept.again)

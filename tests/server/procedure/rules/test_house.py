@@ -4,7 +4,9 @@ import re
 
 import pytest
 
+from demo_procedures import VAN, text_of
 from tiny_procedure import TINY_RULES
+from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.rules.house import SilentRule, actions_in, house_rules, silence
 
 
@@ -68,3 +70,14 @@ def test_a_rule_that_allows_nothing_is_silent_only_without_its_deed():
 
 def test_actions_are_what_rules_speak_of():
     assert actions_in(TINY_RULES) == {"turn_crank"}
+
+
+def test_what_is_said_of_the_camshaft_is_said_of_every_lock_that_no_rule_names():
+    """A second camshaft's pin was under no rule: turned against it, the engine was proved."""
+    text = text_of(VAN).replace("pump_lock", "exhaust_lock")
+    rules = {rule.id: rule for rule in compile_source(text.encode(), {}).rules}
+    turned, pushed = rules["crank_turned_against_a_lock"], rules["pin_pushed_off_its_hole"]
+    assert ("exhaust_lock", ("out",)) in turned.unless
+    assert {"cam_lock=in", "exhaust_lock=in"} <= set(pushed.doing)
+    assert "exhaust_lock=in" in rules["cam_pinned_out_of_step"].doing
+    assert "exhaust_lock" not in str(house_rules())

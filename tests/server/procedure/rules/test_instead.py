@@ -13,6 +13,7 @@ from dataclasses import replace
 import pytest
 
 from demo_procedures import VAN, rules_broken_in_order, text_of, without_needs_and_failures
+from planted import changed
 from tiny_procedure import TINY_RULES, TINY_SOURCE
 from twoturns.bag.tell import taken_otherwise
 from twoturns.procedure import shape
@@ -27,13 +28,6 @@ from twoturns.procedure.rules.house import house_rules
 pytestmark = pytest.mark.slow(10)
 
 SOURCE = "{document: Ombral work leaflet 21-07, edition: 2, page: page 12, date: 2025-03-01}"
-
-
-def changed(text, *changes):
-    for old, new in changes:
-        assert text.count(old) == 1, old
-        text = text.replace(old, new)
-    return text
 
 
 def otherwise(
@@ -186,8 +180,8 @@ def first_stage(text):
     text = changed(
         text,
         (
-            "        loose: the three slot bolts of the camshaft wheel are loose\n",
-            "        loose: the three slot bolts of the camshaft wheel are loose\n        first: the three slot bolts hold at their first stage\n",
+            "        loose: the slot bolts are loose\n",
+            "        loose: the slot bolts are loose\n        first: the three slot bolts hold at their first stage\n",
         ),
         (
             "  cam_bolts: {loose: torqued, torqued: loose}\n",
@@ -203,8 +197,9 @@ def first_stage(text):
         ("  timing: [pins_re_enter, ", "  timing: [slots_last, pins_re_enter, "),
         ("two_turns, crank_at=anywhere,", "two_turns, turn_crank_back, crank_at=anywhere,"),
         (
-            "      cam_bolts: torqued\n      shafts: in_step\n    does: [hands_in_drive, turn_crank, crank_at=marks]",
-            "      cam_bolts: [first, torqued]\n      shafts: in_step\n    does: [hands_in_drive, turn_crank, crank_at=marks]",
+            "cam_bolts: torqued, shafts: in_step}\n    does: [hands_in_drive, turn_crank, crank_at",
+            "cam_bolts: [first, torqued], shafts: in_step}\n"
+            "    does: [hands_in_drive, turn_crank, crank_at",
         ),
         (
             "cam_bolts: torqued, valves: touching, ",
@@ -312,7 +307,7 @@ def test_no_word_switches_a_rule_off():
     nothing = otherwise("locks_out_too_early", "Draw a pin", "{fly_lock: [in, out]}")
     assert the_problem(with_words(text_of(VAN), nothing)).code == "no-rule"
     text = with_words(text_of(VAN), otherwise("locks_out_too_early", "Draw a pin", "{}"))
-    assert the_problem(text).code == "value"
+    assert the_problem(text).code == "empty"
 
 
 def test_a_word_for_a_rule_that_is_none_is_refused_with_the_nearest():

@@ -6,6 +6,7 @@ import type { HeadProps } from '../../../parts/head'
 import { PlainKey } from '../../../parts/keys'
 import { BackKey } from '../act-keys'
 import { Frame } from '../frame'
+import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/code'
 import { t } from '../../../words/message'
 
@@ -86,3 +87,21 @@ export function CodeFinder({ head, title, says, read, type, back, instead = TYPE
     </Frame>
   )
 }
+
+interface ProofCodeProps extends Pick<CodeFinderProps, 'read' | 'type'> {
+  of: ProofProps
+  /** What to point it at, where the procedure does not say. */
+  says: string
+}
+
+/** The code that a proof asks for. */
+export const ProofCode = ({ of, says, read, type }: ProofCodeProps) => (
+  <CodeFinder
+    head={of.head}
+    title={of.proof.label}
+    says={of.proof.hint ?? says}
+    read={read}
+    type={type}
+    back={of.back}
+  />
+)

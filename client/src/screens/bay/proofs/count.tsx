@@ -8,10 +8,8 @@ import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/count'
 import { t } from '../../../words/message'
 
-/** Above this many a count is typed: nobody presses a key a hundred times. */
-export const MOST_PRESSED = 20
-
-export function CountScreen(props: ProofProps) {
+/** @returns what counts, for the field, and the key for the deck; on a screen of its own or on the step's */
+export function useCounting(props: Pick<ProofProps, 'proof' | 'paints' | 'keep'>) {
   const { proof } = props
   const [count, setCount] = useState(0)
   const target = Number(proof.target)
@@ -28,20 +26,28 @@ export function CountScreen(props: ProofProps) {
         note={count < target ? t(words.toGo, { target: target - count }) : t(words.tooMany)}
       />
     )
+  const counter = (
+    <div class="count" role="group" aria-label={proof.label}>
+      <button type="button" aria-label={t(words.oneLess)} onClick={() => setCount(Math.max(0, count - 1))}>
+        −
+      </button>
+      <p class="figure" aria-live="polite">
+        {count} <small>{t(words.ofTarget, { target })}</small>
+      </p>
+      <button type="button" aria-label={t(words.oneMore)} onClick={() => setCount(count + 1)}>
+        +
+      </button>
+    </div>
+  )
+  return { counter, main, isWhole: count === target }
+}
+
+export function CountScreen(props: ProofProps) {
+  const { counter, main, isWhole } = useCounting(props)
   return (
     <ProofFrame of={props} side="not" main={main}>
-      <div class="count" role="group" aria-label={proof.label}>
-        <button type="button" aria-label={t(words.oneLess)} onClick={() => setCount(Math.max(0, count - 1))}>
-          −
-        </button>
-        <p class="figure" aria-live="polite">
-          {count} <small>{t(words.ofTarget, { target })}</small>
-        </p>
-        <button type="button" aria-label={t(words.oneMore)} onClick={() => setCount(count + 1)}>
-          +
-        </button>
-      </div>
-      {count === target && <BesideWords {...props} value={String(count)} />}
+      {counter}
+      {isWhole && <BesideWords {...props} value={String(props.proof.target)} />}
     </ProofFrame>
   )
 }

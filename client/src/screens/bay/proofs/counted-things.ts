@@ -52,3 +52,7 @@ export function missingOf(
     ? { thing: next, because: t(words.notTickedOf, { ticked: countOf(ticked), all: countOf(things) }) }
     : null
 }
+
+/** The marks with one of them set, or taken back. */
+export const flipped = <T>(marks: ReadonlySet<T>, one: T): ReadonlySet<T> =>
+  new Set(marks.has(one) ? [...marks].filter((each) => each !== one) : [...marks, one])

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks'
 import { readLabel } from '../../../trade/gs1'
 import { MissingKey } from '../../../parts/keys'
 import { LetterEntry } from '../../../parts/pad'
-import { CodeFinder } from './code'
+import { ProofCode } from './code'
 import { ProofFrame } from './frame'
 import { ProofKey } from './proof-key'
 import type { ProofProps } from './props'
@@ -21,19 +21,15 @@ interface LotProps extends ProofProps {
 export function LotScreen(props: LotProps) {
   const [way, setWay] = useState<'camera' | 'typed' | { read: string }>('camera')
   if (way === 'typed') return <TypedLot {...props} />
-  if (way === 'camera') {
-    const says = props.proof.hint ?? t(words.pointAtLabel)
+  if (way === 'camera')
     return (
-      <CodeFinder
-        head={props.head}
-        title={props.proof.label}
-        says={says}
+      <ProofCode
+        of={props}
+        says={t(words.pointAtLabel)}
         read={(read) => setWay({ read })}
         type={() => setWay('typed')}
-        back={props.back}
       />
     )
-  }
   const label = readLabel(way.read, Number(props.today.slice(0, 4)))
   return <LabelScreen {...props} label={label} code={way.read} again={() => setWay('camera')} />
 }

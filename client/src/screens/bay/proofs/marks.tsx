@@ -6,7 +6,6 @@ import type { Refusal } from '../../../instruments/refusal'
 import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
-import { capital } from '../../../work/letters'
 import { judge, windowWords, withUnit } from '../../../work/limits'
 import { shake } from '../vibrate'
 import { ProofKey } from './proof-key'
@@ -24,7 +23,7 @@ import {
   type Tapped,
   type Wheel,
 } from './marks-taps'
-import { OtherWay } from './no-instrument'
+import { OtherWay, OtherWayKey } from './other-way'
 import { CameraScreen, type PhotoProps } from './photo'
 import type { Taken } from './photo-taken'
 import { doubtWords } from './sharpness'
@@ -251,7 +250,7 @@ function Refused({ of, again, photo, tapped, tapAgain, refusal }: ResultProps & 
   const isFar = refusal.code === 'far-apart'
   const main =
     isFar && next ? (
-      <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
+      <OtherWayKey next={next} />
     ) : NEW_PHOTO.has(refusal.code) ? (
       <PlainKey label={t(words.newPhotoKey)} onPress={again} />
     ) : (

@@ -2,8 +2,8 @@
 import { PlainKey } from '../../../parts/keys'
 import { RowKey } from '../rows'
 import { Frame } from '../frame'
-import { capital } from '../../../work/letters'
-import type { NextWay, WayProps } from './props'
+import { OtherWayKey } from './other-way'
+import type { WayProps } from './props'
 import * as words from '../../../words/en/bay/proofs/no-instrument'
 import { t } from '../../../words/message'
 import { BackKey, NotLikeThat } from '../act-keys'
@@ -19,7 +19,7 @@ export function NoWay({ of, trouble, again }: NoWayProps) {
   const { next, fail } = of
   const alone = t(words.noOtherWay)
   const main = next ? (
-    <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
+    <OtherWayKey next={next} />
   ) : again ? (
     <PlainKey label={t(words.tryItAgain)} onPress={again} />
   ) : (
@@ -42,13 +42,3 @@ export function NoWay({ of, trouble, again }: NoWayProps) {
     </Frame>
   )
 }
-
-/** The road to the next way, where an instrument could be used and is not wanted. */
-export const OtherWay = ({ next }: { next: NextWay | null }) =>
-  next && (
-    <ul class="rows">
-      <RowKey note={t(words.anotherWay)} onPress={next.go}>
-        {capital(next.says)}
-      </RowKey>
-    </ul>
-  )

@@ -12,7 +12,8 @@ import { ProofKey } from './proof-key'
 import type { ProofProps } from './props'
 import { SealedWith } from './sealed-with'
 import type { Trouble } from '../../../store'
-import { judged, oneShot, type Shot } from './photo-shot'
+import { advise } from '../../../instruments/shot-advice'
+import { judged, oneShot, useQuality, type Shot } from './photo-shot'
 import { Sharpness } from './sharpness'
 import * as words from '../../../words/en/bay/proofs/photo-taken'
 import { t } from '../../../words/message'
@@ -35,6 +36,9 @@ interface TakenProps extends Taken {
 const sizeWords = ({ width, height, bytes, how }: Picture) =>
   t(words.size, { width, height, kb: Math.ceil(bytes.size / 1000), how })
 
+/** Too dark or too white to show anything: it may be kept, but that is not what the hand finds first. */
+const SHOWS_NOTHING = ['dark', 'blown']
+
 export function TakenScreen(taken: TakenProps) {
   const { of, shot } = taken
   const [one] = useState(oneShot)
@@ -46,12 +50,25 @@ export function TakenScreen(taken: TakenProps) {
   const { picture, url } = shot
   const [looked, setLooked] = useState(false)
   const [full, setFull] = useState(false)
+  const [insists, setInsists] = useState(false)
+  const quality = useQuality(shot)
   // Only a picture that this browser can draw has a size.
   const isShown = picture.width > 0
   const keep = () => one.keep(async () => of.keep({ kind: 'picture', picture: await judged(shot) }))
   const look = () => {
     setLooked(true)
     setFull(true)
+  }
+  if (quality && !insists && SHOWS_NOTHING.includes(advise(quality).code)) {
+    return (
+      <TakenFrame
+        {...props}
+        side={<SideKey icon="pen" label={t(words.keepItSo)} onPress={() => setInsists(true)} />}
+        main={<PlainKey label={t(words.takeItAgain)} note={t(words.showsNothing)} onPress={props.again} />}
+      >
+        {isShown ? <Whole url={url} /> : <NotShown />}
+      </TakenFrame>
+    )
   }
   if (!of.step.once) {
     return (
@@ -89,18 +106,13 @@ function TakenFrame({
   of,
   trouble,
   again,
+  side = <SideKey icon="camera" label={t(words.again)} onPress={again} />,
   main,
   children,
   ...taken
-}: TakenProps & { main: ComponentChildren; children: ComponentChildren }) {
+}: TakenProps & { side?: ComponentChildren; main: ComponentChildren; children: ComponentChildren }) {
   return (
-    <Frame
-      head={of.head}
-      title={of.proof.label}
-      trouble={trouble}
-      side={<SideKey icon="camera" label={t(words.again)} onPress={again} />}
-      main={main}
-    >
+    <Frame head={of.head} title={of.proof.label} trouble={trouble} side={side} main={main}>
       {children}
       <Sharpness {...taken} />
       <SealedWith {...of} />

@@ -12,6 +12,7 @@ import {
 import { MissingKey, PlainKey } from '../../../parts/keys'
 import { BackKey } from '../act-keys'
 import { Frame } from '../frame'
+import { LampKey, Outline } from './finder'
 import type { ProofProps } from './props'
 import { measure, shotOf, type Shot } from './photo-shot'
 import { TakenScreen, type Taken } from './photo-taken'
@@ -27,7 +28,7 @@ export interface PhotoProps extends ProofProps {
 
 type Stage =
   | { at: 'opening' }
-  | { at: 'finder' }
+  | { at: 'finder'; light: Camera | null }
   | { at: 'no-camera'; trouble: CameraTrouble }
   | { at: 'taken'; shot: Shot; before: Shot | null }
 
@@ -50,7 +51,7 @@ function useCamera({ intend, expect }: Pick<PhotoProps, 'intend' | 'expect'>) {
       }
       if (gone.current) return camera.current.close()
       if (video.current) await camera.current.show(video.current)
-      setStage({ at: 'finder' })
+      setStage({ at: 'finder', light: camera.current.hasLamp ? camera.current : null })
     } catch (error) {
       setStage({ at: 'no-camera', trouble: words(error) })
     }
@@ -172,6 +173,8 @@ export function CameraScreen(props: CameraProps) {
     >
       <div class="finder">
         <video ref={video} playsInline muted aria-label={t(says.cameraPicture)} />
+        <Outline />
+        {stage.at === 'finder' && stage.light && <LampKey light={(lit) => stage.light!.lamp(lit)} />}
       </div>
       {words}
     </Frame>

@@ -24,7 +24,8 @@ import { NotSo } from './frame'
 import { ProofKey } from './proof-key'
 import type { WayProps } from './props'
 import { SealedWith } from './sealed-with'
-import { NoWay, OtherWay } from './no-instrument'
+import { NoWay } from './no-instrument'
+import { OtherWay, OtherWayKey } from './other-way'
 import { useEar, type EarNow } from './pluck-ear'
 import { LevelBar, Places, VerdictWords } from './pluck-parts'
 import './pluck.css'
@@ -223,7 +224,7 @@ function CannotTell({
       side={<NotSo {...of} />}
       main={
         next ? (
-          <PlainKey label={capital(next.says)} note={t(words.anotherWay)} onPress={next.go} />
+          <OtherWayKey next={next} />
         ) : (
           <PlainKey label={t(words.listenAgain)} note={t(words.whenItIsMended)} onPress={ear.begin} />
         )

@@ -1,6 +1,6 @@
 /**
  * The key that gives a proof: the step's last is held and seals it, any other is kept at a tap. What nothing but
- * this key says (a wrench has clicked) is always held, by `HoldKey`: a drop of water must not say it.
+ * this key says (a wrench has clicked, and no bolt was marked) is always held, by `HoldKey`: a drop of water must not say it.
  */
 import { HoldKey, KeepKey } from '../../../parts/keys'
 import type { ProofProps } from './props'

@@ -14,11 +14,15 @@ export interface ProofProps {
   against?: Beside | null
   /** It is the step's last: it is held, and the same hold also seals the step. Any other is kept at a tap. */
   paints: boolean
-  /** What else of the step that hold seals, as it was given. */
+  /** The count of a torque's bolts or the choice after it, given on the same screen. */
+  also?: Proof | null
+  /** What else of the step that hold seals: as it was given, or as only the hold says it. */
   given: readonly string[]
-  /** Resolves when it is on this phone; rejects when it is not, and then `trouble` says why. */
-  keep: (given: Given) => Promise<void>
+  /** With what `also` got. Resolves when it is on this phone; rejects when it is not, and then `trouble` says why. */
+  keep: (given: Given, said?: string) => Promise<void>
   back: () => void
+  /** The road back to an instrument, where the hand is tried first because it was left for it. */
+  instead?: NextWay | null
   /** To the step's failures, where it has any. */
   fail: (() => void) | null
 }

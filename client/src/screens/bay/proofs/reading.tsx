@@ -1,13 +1,17 @@
 /** A figure that was read off a gauge: typed on our own pad, then seen against its window before it is kept. */
-import { useState } from 'preact/hooks'
+import type { ComponentChildren } from 'preact'
+import { useRef, useState } from 'preact/hooks'
 import { PlainKey, MissingKey, SideKey } from '../../../parts/keys'
 import { EntryLine, NumberPad } from '../../../parts/pad'
 import { Scale } from '../../../parts/scale'
 import { Frame } from '../frame'
-import { decimalOf, judge, outsideWords, windowWords, withUnit } from '../../../work/limits'
+import { dialOf } from '../../../work/dial'
+import { decimalOf, hasSign, judge, outsideWords, windowWords, withUnit } from '../../../work/limits'
 import { shake } from '../vibrate'
+import { DialScale } from './dial'
 import { BesideWords } from './figure-beside'
 import { NotSo } from './frame'
+import { OtherWay } from './other-way'
 import { ProofKey } from './proof-key'
 import type { ProofProps } from './props'
 import { SealedWith } from './sealed-with'
@@ -28,6 +32,19 @@ const keep = ({ keep, tool }: ReadingProps, value: string) =>
 export function ReadingScreen(props: ReadingProps) {
   const [typed, setTyped] = useState('')
   const [looked, setLooked] = useState(false)
+  const [isTyping, setTyping] = useState(false)
+  // What is being kept is what was read when its key was tapped: the figure stands still meanwhile.
+  const isKept = useRef(false)
+  const move = (figure: string) => {
+    if (!isKept.current) setTyped(figure)
+  }
+  const keepIt: ProofProps['keep'] = (given, said) => {
+    isKept.current = true
+    return props.keep(given, said).catch((error: unknown) => {
+      isKept.current = false
+      throw error
+    })
+  }
   const value = decimalOf(typed)
   if (!looked || value === null) {
     const look = () => {
@@ -35,7 +52,24 @@ export function ReadingScreen(props: ReadingProps) {
       if (judge(value, props.proof) !== 'inside') shake()
       setLooked(true)
     }
-    return <Typing {...props} typed={typed} onTyped={setTyped} look={look} />
+    const typeIt = () => {
+      setTyped('')
+      setTyping(true)
+    }
+    const dial = isTyping ? null : dialOf(props.proof)
+    return (
+      <Entry {...props} keep={keepIt} value={value} look={look}>
+        {dial ? (
+          <>
+            <p class="dial-window">{windowAndTool(props)}</p>
+            <DialScale dial={dial} of={props} value={value} onValue={move} typeIt={typeIt} />
+            <OtherWay next={props.instead ?? null} />
+          </>
+        ) : (
+          <Typing {...props} typed={typed} onTyped={move} look={look} />
+        )}
+      </Entry>
+    )
   }
   const again = () => {
     setTyped('')
@@ -48,9 +82,11 @@ export function ReadingScreen(props: ReadingProps) {
   )
 }
 
-function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) => void; look: () => void }) {
-  const { proof, typed } = props
-  const value = decimalOf(typed)
+type Looking = ReadingProps & { look: () => void }
+
+/** A figure that is being moved or typed, and the key that keeps it or has it looked at. */
+function Entry(props: Looking & { value: string | null; children: ComponentChildren }) {
+  const { proof, value } = props
   const unit = proof.unit ?? ''
   // Inside its window, and nothing to hold it against: there is nothing to look at on a screen of its own.
   const isPlain = value !== null && judge(value, proof) === 'inside' && !props.against
@@ -72,6 +108,22 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
         )
       }
     >
+      {props.children}
+      <SealedWith {...props} />
+    </Frame>
+  )
+}
+
+/** What is looked for, and with what. */
+const windowAndTool = ({ proof, tool }: ReadingProps) =>
+  proof.kind === 'count'
+    ? t(words.countThenType)
+    : t(words.windowAndTool, { window: windowWords(proof), hasTool: Boolean(tool), tool: tool ?? '' })
+
+function Typing(props: Looking & { typed: string; onTyped: (typed: string) => void }) {
+  const { proof, typed } = props
+  return (
+    <>
       <form
         class="rows-tight"
         onSubmit={(event) => {
@@ -79,28 +131,15 @@ function Typing(props: ReadingProps & { typed: string; onTyped: (typed: string) 
           props.look()
         }}
       >
-        <EntryLine
-          id="figure"
-          label={
-            proof.kind === 'count'
-              ? t(words.countThenType)
-              : t(words.windowAndTool, {
-                  window: windowWords(proof),
-                  hasTool: Boolean(props.tool),
-                  tool: props.tool ?? '',
-                })
-          }
-          value={typed}
-          onValue={props.onTyped}
-        />
+        <EntryLine id="figure" label={windowAndTool(props)} value={typed} onValue={props.onTyped} />
       </form>
       <NumberPad
         value={typed}
         onValue={props.onTyped}
         decimal={proof.kind !== 'count'}
-        sign={proof.low?.startsWith('-') ?? false}
+        sign={hasSign(proof)}
       />
-    </Frame>
+    </>
   )
 }
 

@@ -4,4 +4,4 @@ import * as words from '../../../words/en/bay/proofs/sealed-with'
 import { t } from '../../../words/message'
 
 export const SealedWith = ({ paints, given }: Pick<ProofProps, 'paints' | 'given'>) =>
-  paints && given.length > 0 ? <p class="soft">{t(words.sealedWith, { given: given.join('; ') })}</p> : null
+  paints && given.length > 0 ? <p>{t(words.sealedWith, { given: given.join('; ') })}</p> : null

@@ -1,6 +1,7 @@
 /** What the phone makes of a shot: its two halves in line or apart, a sentence, and the shot before. An advice, never a lock. */
 import { Halves } from '../../../parts/halves'
-import { advise, compareShots, type Advice, type Quality } from '../../../instruments/sharpness'
+import { advise, compareShots, type Advice } from '../../../instruments/shot-advice'
+import type { Quality } from '../../../instruments/sharpness'
 import { RowKey } from '../rows'
 import { useQuality, type Shot } from './photo-shot'
 import * as words from '../../../words/en/bay/proofs/sharpness'

@@ -1,6 +1,7 @@
-/** A signature, drawn with the finger. */
+/** A signature, drawn with the finger; first what is signed, where that is somebody's who did not do the work. */
+import type { ComponentChildren } from 'preact'
 import { useState } from 'preact/hooks'
-import { MissingKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
 import { SignaturePad } from '../../../parts/signature'
 import { ProofFrame } from './frame'
 import { ProofKey } from './proof-key'
@@ -8,9 +9,22 @@ import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/signature'
 import { t } from '../../../words/message'
 
-export function SignatureScreen(props: ProofProps) {
+/** @param first is read before there is a place to sign */
+export function SignatureScreen({ first = null, ...props }: ProofProps & { first?: ComponentChildren }) {
   const [path, setPath] = useState('')
+  const [isRead, setRead] = useState(first === null)
   const isDrawn = path !== ''
+  if (!isRead)
+    return (
+      <ProofFrame
+        of={props}
+        side="not"
+        main={<PlainKey label={t(words.nowSign)} note={props.proof.label} onPress={() => setRead(true)} />}
+      >
+        <p>{t(words.readFirst)}</p>
+        {first}
+      </ProofFrame>
+    )
   return (
     <ProofFrame
       of={props}

@@ -10,7 +10,7 @@ import { shake } from '../vibrate'
 import { ProofFrame } from './frame'
 import { ProofKey } from './proof-key'
 import type { ProofProps } from './props'
-import { countOf, isTicked, missingOf, type Thing } from './counted-things'
+import { countOf, flipped, isTicked, missingOf, type Thing } from './counted-things'
 import './proofs.css'
 import * as words from '../../../words/en/bay/proofs/ticks'
 import { t } from '../../../words/message'
@@ -18,9 +18,6 @@ import { t } from '../../../words/message'
 interface TicksProps extends ProofProps {
   things: readonly Thing[]
 }
-
-const flipped = (taps: ReadonlySet<string>, id: string) =>
-  taps.has(id) ? new Set([...taps].filter((each) => each !== id)) : new Set([...taps, id])
 
 /** Why a tool that is not there cannot be counted. */
 function away({ label, lost }: BoardTool): Trouble {

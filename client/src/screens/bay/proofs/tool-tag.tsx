@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks'
 import { MissingKey } from '../../../parts/keys'
 import { LetterEntry } from '../../../parts/pad'
 import type { TagVerdict } from '../../../work/wrenches'
-import { CodeFinder } from './code'
+import { ProofCode } from './code'
 import { ProofFrame } from './frame'
 import { ProofKey } from './proof-key'
 import type { ProofProps } from './props'
@@ -12,19 +12,15 @@ import { t } from '../../../words/message'
 
 export function TagScreen(props: ProofProps & { look: (tag: string) => TagVerdict }) {
   const [typed, setTyped] = useState<string | null>(null)
-  if (typed === null) {
-    const says = props.proof.hint ?? t(words.pointAtTheTag)
+  if (typed === null)
     return (
-      <CodeFinder
-        head={props.head}
-        title={props.proof.label}
-        says={says}
+      <ProofCode
+        of={props}
+        says={t(words.pointAtTheTag)}
         read={(tag) => setTyped(tag.slice(0, 64))}
         type={() => setTyped('')}
-        back={props.back}
       />
     )
-  }
   return <ReadTag {...props} typed={typed} onTyped={setTyped} />
 }
 

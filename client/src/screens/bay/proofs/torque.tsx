@@ -1,14 +1,24 @@
 /** A fastener brought to torque: the figure to be read from two metres, the wrench at its setting, the angle after it. */
+import type { ComponentChildren } from 'preact'
+import { useState } from 'preact/hooks'
 import { HoldKey, MissingKey, SideKey } from '../../../parts/keys'
 import { Barrel, HeadAndSeat } from '../../../parts/wrench'
 import type { Trouble } from '../../../store'
 import { RowKey } from '../rows'
 import { Frame } from '../frame'
+import { Bolts } from './bolts'
+import { ChoiceRows, NotYetKey } from './choosing'
+import { flipped } from './counted-things'
 import { Sequence } from './sequence'
+import { capital } from '../../../work/letters'
+import { marksOf } from '../../../work/step-tools'
+import type { Given } from '../../../work/write'
 import { adaptorWords, type Corrected, type Fitted } from '../../../work/adaptors'
 import { checkedWords, goodWords, type Wrench } from '../../../work/wrenches'
 import { NotSo } from './frame'
 import type { ProofProps } from './props'
+import { ProofKey } from './proof-key'
+import { OtherWay } from './other-way'
 import { SealedWith } from './sealed-with'
 import './proofs.css'
 import * as says from '../../../words/en/bay/proofs/torque'
@@ -92,7 +102,53 @@ function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
   )
 }
 
-function ClickedKey({ note, ...props }: TorqueProps & { note?: string }) {
+/** What is given beside the torque. */
+interface Also {
+  asks: ComponentChildren
+  /** The key until it is given; null once it is. */
+  missing: ComponentChildren
+  said: string
+  /** Marks say that all have clicked. */
+  isMarked?: boolean
+}
+
+function useBolts({ also, step, proof, paints }: TorqueProps): Also {
+  const [marked, setMarked] = useState<ReadonlySet<number>>(new Set())
+  const sequence = step.torque?.sequence ?? []
+  const counted = marksOf(step, proof, also ?? null, paints)
+  if (!counted) return { asks: <Sequence bolts={sequence} />, missing: null, said: '' }
+  const target = counted.target ?? ''
+  const left = Number(target) - marked.size
+  const asks = (
+    <Bolts
+      counted={counted}
+      sequence={sequence}
+      marked={marked}
+      onMark={(at) => setMarked(flipped(marked, at))}
+    />
+  )
+  const missing = left > 0 && <MissingKey label={t(says.boltsLeft, { left })} note={t(says.markEach)} />
+  return { asks, missing: missing || null, said: target, isMarked: true }
+}
+
+/** @param bolts what stands there of them, whatever is chosen */
+function useChoiceBeside({ also, fail }: TorqueProps, bolts: Also): Also {
+  const [chosen, choose] = useState<string | null>(null)
+  if (also?.kind !== 'choice') return bolts
+  const option = also.options?.find(({ id }) => id === chosen)
+  const asks = (
+    <>
+      {bolts.asks}
+      <section class="chooses">
+        <h2>{capital(also.label)}</h2>
+        <ChoiceRows proof={also} option={option} choose={choose} />
+      </section>
+    </>
+  )
+  return { asks, missing: option?.ok ? null : <NotYetKey option={option} fail={fail} />, said: chosen ?? '' }
+}
+
+function ClickedKey({ note, also, ...props }: Omit<TorqueProps, 'also'> & { note?: string; also: Also }) {
   const { nm, through, wrench } = props
   const set = through?.setting ?? nm
   if (!wrench)
@@ -102,16 +158,16 @@ function ClickedKey({ note, ...props }: TorqueProps & { note?: string }) {
         note={through ? t(says.wrenchReach, { set }) : t(says.toolInDate)}
       />
     )
-  const keep = () =>
-    props.keep({
-      kind: 'figure',
-      value: through?.fastener ?? nm,
-      tool: wrench.tool,
-      ...(through ? { adaptor: through.adaptor } : {}),
-    })
-  return (
-    <HoldKey label={t(says.clickedAt, { set })} {...(note === undefined ? {} : { note })} onHeld={keep} />
-  )
+  if (also.missing) return <>{also.missing}</>
+  const given: Given = {
+    kind: 'figure',
+    value: through?.fastener ?? nm,
+    tool: wrench.tool,
+    ...(through ? { adaptor: through.adaptor } : {}),
+  }
+  const keep = () => props.keep(given, also.said)
+  const key = { label: t(says.clickedAt, { set }), ...(note === undefined ? {} : { note }) }
+  return also.isMarked ? <ProofKey of={props} {...key} onGiven={keep} /> : <HoldKey {...key} onHeld={keep} />
 }
 
 export function TorqueScreen(props: TorqueProps) {
@@ -120,16 +176,17 @@ export function TorqueScreen(props: TorqueProps) {
   // An angle that is a proof of its own comes on a screen of its own, after all bolts have clicked.
   const angle = step.proof.some(({ unit }) => unit === '°') ? undefined : step.torque?.angle_deg
   const note = angle === undefined ? {} : { note: t(says.andTurned, { angle }) }
+  const also = useChoiceBeside(props, useBolts(props))
   return (
     <Frame
       head={props.head}
       title={isOneOfSeveral ? proof.label : step.title}
       trouble={props.unfit ?? props.trouble}
       side={<SideKey icon="wrench" label={t(says.otherWrench)} onPress={props.otherWrench} />}
-      main={<ClickedKey {...props} {...note} />}
+      main={<ClickedKey {...props} {...note} also={also} />}
     >
       <Setting {...props} />
-      <Sequence bolts={step.torque?.sequence ?? []} />
+      {also.asks}
       {angle !== undefined && <Angle deg={angle} words={t(says.thenTurnOnBy)} />}
       {angle === undefined && step.says.map((sentence) => <p>{sentence}</p>)}
       {proof.hint !== undefined && <p>{proof.hint}</p>}
@@ -171,6 +228,7 @@ export function AngleScreen(props: ProofProps & { deg: string }) {
       <Angle deg={deg} words={proof.label} />
       <Sequence bolts={step.torque?.sequence ?? []} />
       {proof.hint !== undefined && <p>{proof.hint}</p>}
+      <OtherWay next={props.instead ?? null} />
       <SealedWith {...props} />
     </Frame>
   )

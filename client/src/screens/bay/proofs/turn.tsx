@@ -14,7 +14,8 @@ import { isoDay } from '../../../work/format'
 import { ProofKey } from './proof-key'
 import type { WayProps } from './props'
 import { SealedWith } from './sealed-with'
-import { NoWay, OtherWay } from './no-instrument'
+import { NoWay } from './no-instrument'
+import { OtherWay } from './other-way'
 import { useGyro, type GyroNow, type Stroke } from './turn-gyro'
 import {
   askedTurn,

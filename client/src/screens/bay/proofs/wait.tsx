@@ -1,6 +1,6 @@
 /** A wait: it begins with an entry, and counts from there. */
 import { useEffect, useState } from 'preact/hooks'
-import { MissingKey, PlainKey } from '../../../parts/keys'
+import { KeepKey, MissingKey } from '../../../parts/keys'
 import { clockWords, waited } from '../../../work/waiting'
 import { ProofFrame } from './frame'
 import { ProofKey } from './proof-key'
@@ -41,9 +41,7 @@ export function WaitScreen(props: ProofProps & { begunAt: string | null; begin: 
       <ProofFrame
         of={props}
         side="back"
-        main={
-          <PlainKey label={t(words.itBeginsNow)} note={`${low} ${unit}`} onPress={() => void props.begin()} />
-        }
+        main={<KeepKey label={t(words.itBeginsNow)} note={`${low} ${unit}`} onKeep={props.begin} />}
       >
         <p class="figure">
           {low} <small>{unit}</small>

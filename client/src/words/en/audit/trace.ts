@@ -1,6 +1,11 @@
 /** What `screens/audit/trace.tsx` says. */
 
 export const readingTheJobs = 'Reading the jobs.'
+export const onlyOfJobsHere = 'Only jobs that are in this browser are told: the others need the line.'
+export const notAll = 'These are not all: more jobs come by the key below.'
+export const moreLots = 'More lots'
+export const moreJobs = 'More jobs'
+export const readingOf = 'Reading the jobs: {here} of {all}.'
 export const title = 'Trace a lot or a tool'
 export const lotsFitted = 'Lots that were fitted'
 export const tools = 'Tools'
@@ -13,11 +18,8 @@ export const linesExplained =
 export const itsChecks = 'Its checks'
 export const once = 'once'
 export const readings = '{times} readings'
-export const plateNotHere = 'plate not here'
 export const stillOpen = 'still open'
 export const notApproved = 'not approved'
-export const takeBags = 'Take {rows, plural, one {the one} other {the #}} away'
-export const packing = 'Packing {taken} of {rows}'
 export const fitted = 'fitted'
 export const measured = 'measured'
 export const vehicle = 'vehicle'

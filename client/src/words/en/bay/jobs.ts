@@ -13,4 +13,7 @@ export const openJobs = '{open} open {open, plural, one {job} other {jobs}}'
 export const noOpenJob = 'No open job'
 export const thisPhone = 'this phone'
 export const openAJob = 'Open a job'
+export const withPhotos =
+  '{phone, plural, =0 {} one {# entry and } other {# entries and }}{photos, plural, one {# photo} other {# photos}} on this phone'
+export const closedJobs = '{closed} closed, to be read'
 export const jobs = 'Jobs'

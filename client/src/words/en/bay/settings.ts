@@ -17,6 +17,13 @@ export const whereItAllIs = 'Where it all is'
 export const threePlaces = 'phone, workshop, backup'
 export const light = 'Light'
 export const hand = 'Hand'
+export const calls = 'Calls'
+export const photosOver = 'Photos over mobile data'
+export const photosAtOnce = 'Send them at once'
+export const photosLater = 'Let them wait for another line'
+export const lineNotKnown = 'This browser does not say over which line it sends: photos go over any.'
+export const triedIn =
+  'The app is tried in Chromium, whole, and in Firefox and WebKit from joining to sending. Elsewhere send often, and look here what is lacking.'
 export const whatItKeeps = 'What it keeps'
 export const storageKept = 'The browser has promised to keep what is on this phone.'
 export const storageNotKept =

@@ -1,6 +1,6 @@
 /** What `screens/bay/take.tsx` says. */
 
-export const lastWritten = 'The last thing in it was written {at, date, medium}, {at, time, short}.'
+export const lastWritten = 'The last thing in it was written {at}.'
 export const takenOver = 'The job is taken over.'
 export const anotherPhone = 'Another phone'
 export const somebodyElse = 'Somebody else'

@@ -11,5 +11,6 @@ export const nameFault =
   'A name begins with a small letter and has small letters, digits and hyphens, 40 at most.'
 export const beginsAs = 'It begins as'
 export const empty = 'an empty page'
+export const measured = 'an engine that was measured'
 export const copyOf = 'a copy of {draft}'
 export const orFile = 'Or from a ZIP file of its folder'

@@ -23,8 +23,14 @@ export const unitMissing = 'Write what the range is in, like N·m.'
 export const checkDayMissing = 'Choose the day it was checked, as it stands on the certificate.'
 export const checkDayAhead = 'This day is still to come. Enter the check when it has been made.'
 export const dueMissing = 'Choose the day the next check is due.'
+export const over64 = 'Shorten it to 64 characters.'
+export const dueIsPast =
+  'This day is past: the tool would count as not checked. Read the certificate again, or have it checked first.'
+export const dueTooFar =
+  'This is more than {years} years after the check. Read the year on the certificate again.'
 export const dueTooEarly = 'The next check must come after this one.'
 export const alreadyRecalled = 'Lot {lot} is recalled already.'
 export const lotsNumber = "the lot's number"
+export const untilUnfit = 'Choose a day, or leave it empty.'
 export const whyMissing = 'Write why. It stays in the ledger for everybody: no names.'
 export const whyTooLong = 'Shorten it to 500 characters; it has {what}.'

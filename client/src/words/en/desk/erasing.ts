@@ -14,3 +14,4 @@ export const basisMissing = 'Write what asks for it: the law and its article, or
 export const daysUnfit =
   'Write a whole number of days, 1 to {mostDays}: the law that asks for erasing allows a month.'
 export const perDayUnfit = 'Write a whole number, 1 or more.'
+export const keptDaysUnfit = 'Whole days, from 1 to 9999999, such as 3650.'

@@ -1,7 +1,9 @@
 /** What `screens/desk/index.tsx` says. */
 
 export const eyesFirst = 'Eyes first'
+export const calls = 'Calls'
 export const jobs = 'Jobs'
+export const photos = 'Photos'
 export const tools = 'Tools'
 export const lots = 'Lots'
 export const people = 'People'
@@ -9,3 +11,8 @@ export const heldBack = 'Held back'
 export const procedures = 'Procedures'
 export const erasing = 'Erasing'
 export const lastHeardOf = 'Last heard of'
+export const today = 'Today'
+export const due = 'Due'
+export const sets = 'Sets'
+export const figures = 'Figures'
+export const audits = 'Audits'

@@ -3,8 +3,11 @@
 export const desk = 'The desk'
 export const auditorsView = "The auditor's view"
 export const atTheEngine = 'At the engine'
+export const titleOf = '{page} · Two Turns'
 export const twoTurns = 'Two Turns'
 export const pages = 'Pages'
 export const signOut = 'Sign out'
+export const timesIn = 'Times are in UTC{zone, select, UTC {} other {; this device’s clock is at {zone}}}'
 export const licences = 'Licences'
 export const dealtWith = 'It has been dealt with'
+export const writtenDown = 'I have written it down'

@@ -12,3 +12,6 @@ export const backgroundSyncLack = 'What waits is sent while the app is open.'
 export const wakeLock = 'A say over the screen'
 export const wakeLockLack = 'It goes dark by the phone’s own clock.'
 export const cameraLack = 'Codes are typed, and photos are picked from files.'
+export const lasting = 'Storage that stays'
+export const lastingLack =
+  'After seven days of use without a visit here it throws away all that this app keeps. Put the app on the home screen, and join from there.'

@@ -1,8 +1,10 @@
 /** What `work/format.ts` says. */
 
 export const inThisBrowserOnly = 'in this browser only'
-export const moment = '{at, date, medium}, {at, time, short}'
-export const hour = '{at, time, short}'
+export const moment = '{day} {hour} {zone}'
+export const utc = 'UTC'
+export const zone = 'UTC{isAhead, select, true {+} other {-}}{hours}:{minutes}'
+export const hour = '{time} UTC'
 export const day = '{day, date, medium}'
 export const megabytes = '{mb, number, ::.0} MB'
 export const kilobytes = '{kb, number} kB'

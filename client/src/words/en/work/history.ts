@@ -1,6 +1,8 @@
 /** What `work/history.ts` says. */
 
 export const jobWasOpened = 'the job was opened'
+export const callTaken = 'a call'
+export const callDeclined = 'the customer does not want it'
 export const anotherHandWentOn = 'another hand went on'
 export const toolOut = 'tool out'
 export const toolBack = 'tool back'
@@ -19,7 +21,19 @@ export const question = 'question'
 export const answer = 'answer'
 export const gapAccepted = 'gap accepted'
 export const approved = 'approved'
+export const customersPage = "customer's page opened"
+export const customersPageEnded = "customer's page ended"
 export const recalledPartTakenOver = 'recalled part taken over'
+export const noticeSettled = 'notice settled'
+export const found = 'found'
+export const customerSaid = 'the customer said'
+export const findingSettled = 'finding settled'
+export const extraAdded = 'extra work'
+export const extraDone = 'extra work done'
+export const planned = 'planned'
+export const parked = 'parked'
+export const resumed = 'gone on with'
+export const followedUp = 'followed up with the customer'
 export const jobWasClosed = 'the job was closed'
 export const unreadable = 'what this app cannot read'
 export const days = '{days} days'

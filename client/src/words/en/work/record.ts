@@ -2,3 +2,4 @@
 
 export const answer = 'Answer'
 export const whyPassed = 'Why it was passed by'
+export const whatWasFound = 'what was found'

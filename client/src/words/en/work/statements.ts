@@ -1,5 +1,6 @@
 /** What `work/statements.ts` says. */
 
+export const foundOut = 'found out on {on}, not trusted until a good check'
 export const neverChecked = 'never checked'
 export const dueYesterday = 'its check was due yesterday'
 export const dueDaysAgo = 'its check was due {left} days ago'

@@ -5,8 +5,9 @@ CONSISTENCY_PROOF = "the consistency proof"
 TWO_LEDGERS_HINT = "Keep both, and ask the workshop. One of the two was shown to one reader only."
 OTHER_ROOT = "at {size} records it has another root than the bag's: there are two ledgers"
 GROWTH_NOT_PROVEN_HINT = (
-    "Ask the workshop at /api/consistency?from={old}&to={new} and give its answer "
-    "with --consistency FILE, or ask for a bag made by export --since."
+    "Open /api/consistency?from={old}&to={new} at the workshop's address: it answers whoever "
+    "asks, without signing in. Keep what it says as a file and give that (--consistency FILE), or "
+    "ask the workshop for a bag made since that checkpoint (export --since)."
 )
 GROWTH_NOT_PROVEN = (
     "that the ledger of {new} records grew out of the one of {old}: growth not proven"

@@ -1,5 +1,6 @@
 """What `twoturns/bag/parse.py` says."""
 
+LINE = "line {number}: {what}"
 LAST_LINE_NO_END = "the last line has no end"
 NOT_INDEX_AND_RECORD = "it is not an index and a record"
 INDEX_OUT_OF_ORDER = "index {index} does not come after {records}"

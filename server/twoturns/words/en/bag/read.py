@@ -20,3 +20,8 @@ FILE_UNLISTED = "{manifest} does not list this file"
 LISTED_FILE_MISSING = "{manifest} lists this file, the bag does not hold it"
 HASH_DIFFERS = "its hash is {found}, {manifest} says {listed}"
 CHANGED_AFTERWARDS = "{name} or its line in {manifest} was changed after the bag was made. {again}"
+# What zipfile says in words of its own, the page that checks bags says in these.
+NO_LIST = "its list of files cannot be read"
+OTHER_CHECKSUM = "its length or its checksum is another"
+OTHER_HEADER = "its own header is not that of the list"
+OTHER_METHOD = "it is packed by method {method}, and this page knows 0 and 8 alone"

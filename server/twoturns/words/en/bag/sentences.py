@@ -1,6 +1,16 @@
 """What `twoturns/bag/sentences.py` says."""
 
 OPENED = "Opened: engine code {engine_code}, {odometer_km} km, bay {bay}"
+ASKED_ABOUT = "A call was taken{told, select, true {: {words}} other {}}"
+DUE = {
+    "overdue": "The belt was overdue",
+    "belt_unknown": "Nobody knew when the belt was changed last",
+    "interval_unknown": "How long a belt may last was not known",
+    "soon": "The belt was due soon",
+    "later": "The belt was not due yet",
+}
+WARNED = "Warned in writing{told, select, true {: {words}} other {}}"
+DECLINED = "The customer does not want the work{told, select, true {: {words}} other {}}"
 FITTED = "{part} fitted, lot {lot}"
 FITTED_WITH_SERIAL = "{part} fitted, lot {lot}, serial {serial}"
 UNREAD = "Says what this program cannot read"
@@ -10,13 +20,66 @@ TOOL_IN = "{tool} came back"
 TOOL_LOST = "{tool} is lost{told, select, true {: {words}} other {}}"
 OPENED_AGAIN = "Opened again{told, select, true {: {words}} other {}}"
 READING_CORRECTED = "A reading corrected to {value}{told, select, true {: {words}} other {}}"
-ASKED = "The owner asks{told, select, true {: {words}} other {}}"
+ASKED = (
+    "The owner asks{about, select, true { about the photo of entry {photo}} other {}}"
+    "{told, select, true {: {words}} other {}}"
+)
 ACCEPTED_UNPROVEN = (
     "The owner accepts that it was not proven{told, select, true {: {words}} other {}}"
 )
 RECALLED_PART_ACCEPTED = (
     "The owner takes over a recalled part{told, select, true {: {words}} other {}}"
 )
+FOLLOWED_UP = (
+    "Followed up: {how, select, told {the customer was told} "
+    "not_reached {the customer was not reached} answered {the customer answered} "
+    "replaced {the part was replaced} retightened {it was tightened again} "
+    "accepted {taken over as it is} other {{how}}}"
+    "{told, select, true {: {words}} other {}}"
+)
+NOTICE_SETTLED = (
+    "The owner settles what the workshop stated against it{told, select, true {: {words}} other {}}"
+)
+FINDING_NOTED = (
+    "Found{named, select, true {: {offered}} other {}}{told, select, true {: {words}} other {}}"
+)
+CUSTOMER_SAID = "The customer says {answer} ({how}){told, select, true {: {words}} other {}}"
+WAYS = {
+    "call": "by call",
+    "message": "by message",
+    "signature": "signed on the glass",
+    "there": "there and then",
+}
+FINDING_SETTLED = (
+    "{done, select, true {What was found is put right} other {What was found asks for nothing}}"
+    "{told, select, true {: {words}} other {}}"
+)
+EXTRA_ADDED = (
+    "Extra work{told, select, true {: {words}} other {}}"
+    "{parted, select, true {, part {part}} other {}}"
+    "{timed, select, true {, {minutes} min} other {}}"
+)
+EXTRA_DONE = (
+    "Extra work done{read, select, true {, {reading}} other {}}"
+    "{told, select, true {: {words}} other {}}"
+)
+PLANNED = (
+    "Planned{named, select, true { for person {person}} other {}}"
+    "{promised, select, true {, promised for {at}} other {}}"
+)
+PARKED = (
+    "Parked: {why}{parted, select, true {, {part}} other {}}"
+    "{told, select, true {: {words}} other {}}"
+)
+REASONS = {
+    "part": "a part is missing",
+    "customer": "it waits for the customer",
+    "other": "something else",
+}
+RESUMED = "Gone on with"
+PAGE_SHARED = "Shown to the customer, on a page open until {until}: {rows}"
+PAGE_ROW = "{name}: {says}"
+PAGE_ENDED = "The customer's page is ended"
 CLOSED_AS = "Closed as {end}{told, select, true {: {words}} other {}}"
 STEP = "step {step}"
 DONE = "Done"

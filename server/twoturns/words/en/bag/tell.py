@@ -4,12 +4,13 @@ ENGINE_CODE = "Engine code"
 ITS_HASH = "Its hash"
 VIN = "VIN"
 PLATE = "Plate"
+TELEPHONE = "telephone"
 CUSTOMER = "Customer"
 ODOMETER = "Odometer"
 KM = "{km} km"
 BAY = "Bay"
 OPENED = "Opened"
-OPENED_AT = "{at}, received {received} UTC"
+OPENED_AT = "{at}, received {received}"
 PROCEDURE = "Procedure"
 TITLE = "{vehicle}{shown, select, true {, {plate}} other {}}"
 WHO = "{name} ({role})"
@@ -31,14 +32,21 @@ FLAGGED = (
 FOUND = "{placed, select, true {{where}: } other {}}{says}: {what}"
 CODE_NAMES_LOT = "the code that was read names {named, select, true {lot {lot}} other {no lot}}"
 LOT_RECALLED = (
-    "lot {lot} is recalled: {because}.{borne, select, true { The owner took it over.} other {}}"
+    "lot {lot} is recalled: {because}.{borne, select, true { The owner took it over.} "
+    "other {}}{followed, select, true { The owner says that it was replaced since.} other {}}"
+)
+TOOL_FOUND_OUT = (
+    "{tool} was found out on {on}, at a check. {known, select, true {This came out as {actual} "
+    "{unit}, outside the limits of then} other {Whether this is within its limits nobody can say: "
+    "its setting is outside of what was checked, or no limits were asked for}}."
+    "{settled, select, true { The owner says that this is settled.} other {}}"
 )
 SHOWN_BEFORE = (
     "the very same {photo, select, true {photo} other {recording}} stands in record {index}"
     "{here, select, true {} other { of another job}}"
 )
-PHOTO = "{shown}; {how}, {who}, {at} UTC"
-SIGNED = "{hidden, select, true {{why} } other {}}{who}, {at} UTC"
+PHOTO = "{shown}; {how}, {who}, {at}"
+SIGNED = "{hidden, select, true {{why} } other {}}{who}, {at}"
 RUN = "{first} to {last}"
 SEQ_OF = "{seq} of {device}"
 STEPS_HOLD = "{count} of {must} steps hold."
@@ -52,6 +60,11 @@ TAKEN_IN_APP = "taken in the app"
 PICKED = "picked from the phone's pictures"
 PART = "{says}{recalled, select, true {. This lot is recalled: {because}} other {}}"
 NOT_REGISTERED = "not registered"
+CHECKED = (
+    "found {good, select, true {within its limits} other {outside of its limits}} on {on}: {found} "
+    "{unit}"
+)
+POINT = "{nominal} came out as {found}"
 CALIBRATED_DUE = "calibrated on {on}, due {due}"
 SAID_TO_BE = (
     "{role}, said to be {persons}{is_enrolled, select, true {; enrolled by record {enrolled_at}} "
@@ -115,3 +128,13 @@ MAKERS_WORD = (
     "In place of the house rule: never {house}. "
     "Source: {document}, edition {edition}, {page}, {date}."
 )
+FINDING = {
+    "finding-open": (
+        "{state, select, agreed {the customer said yes, and it is not put right} "
+        "unsure {a yes and a no stand beside each other} "
+        "other {the customer has not decided}}"
+    ),
+    "finding-refused": "the customer said no",
+    "finding-offered": "nobody noted what became of it",
+}
+CUSTOMER_SIGNED = "the customer's word on what was found"

@@ -18,6 +18,7 @@ UNREAD_RECORDS = (
     "What records {unread} say: a newer program wrote them. They stand in the ledger as "
     "they are here; update this program to have them judged"
 )
+RECORD = "record {index}: {fact}"
 OTHER_WORKSHOP = "it is of another workshop, {workshop}"
 DEVICE_NOT_INVITED = "no invitation in the bag leads to device {device}"
 DEVICE_DID_NOT_SIGN = "the key of device {device} did not sign it"
@@ -69,3 +70,9 @@ REPORT_RIGHT = "The report says what the records say"
 OTHER_FORM = "{report} is of form {form}. {read_this}"
 REPORT_WRONG_HINT = "Do not go by it. Write the report anew from the records, with --report FILE."
 DESCRIPTION_WRONG = "it does not describe what is in the bag"
+# Of the page that checks bags in a browser.
+NEWER_PROCEDURE = "The procedure: only a newer program knows its form"
+ACCOUNT_NOT_MADE = (
+    "What account and page for people say: they are not made anew here. If all else holds, they "
+    "are the ones that the workshop signed. twoturns verify makes both anew"
+)

@@ -5,7 +5,16 @@ OLDER_LEDGERS_DAMAGED = (
     "older ledgers in this backup are damaged:{listed}\nThe newest is whole. Its disk may "
     "be failing: back up to another one as well."
 )
+FILES_UNREAD = (
+    "files that are worked on cannot be read, and are NOT in this backup as they are now:{listed}\n"
+    "The ledger and the photos are. Of these files the copy of the backup before is kept, where "
+    "there was one. Look at their rights and at the disk, then back up again."
+)
 RESTORED = "{data}: {size} records are back, the last received {received}."
+WORKING_FILES_BACK = (
+    "{n, plural, one {# file} other {# files}} that were worked on (drafts of procedures, "
+    "house.yaml) are back, too."
+)
 KEY_NOT_IN_BACKUP = "The key is in no backup: put workshop.key into {data} from where it is kept."
 RECOVER_WITH_PAPER = "If it is lost: twoturns key recover --data {data}, with the key from paper."
 THEN_SERVE = "Then: twoturns serve --data {data}. Phones bring what came in after that."
@@ -17,3 +26,7 @@ BLOBS_MISSING = (
 )
 LOSS_ACCEPTED = "{data}: the {size} records that are left are whole, and gone on with."
 LOSS_ACCEPTED_HINT = "Serve it: phones bring what they have. What only the workshop stated is lost."
+NOT_BACKED_UP = (
+    "{n, plural, one {# workshop is} other {# workshops are}} not backed up, or not whole: "
+    "{names}\nThe others are. What is wrong with each stands above."
+)

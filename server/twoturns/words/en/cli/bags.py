@@ -7,18 +7,10 @@ EXPORTED = (
 )
 HOW_TO_CHECK = "Check it anywhere with: twoturns verify {out} --key {workshop}"
 NEEDS_CHECKPOINT = "--consistency goes with --checkpoint: name the one that was kept"
-FINDINGS = "{count, plural, one {{count} thing does} other {{count} things do}} not hold."
-VERIFIED = (
-    "{unshown, select, none {whole and unaltered} "
-    "completeness {nothing in it was altered, but completeness not proven} "
-    "growth {nothing in it was altered, but growth not proven} "
-    "other {nothing in it was altered, but completeness and growth not proven}}; "
-    "as of {day}, at {size} records{trusted, select, true {; signed by workshop {workshop}} "
-    "other {. Any workshop could have signed it: compare {workshop} with the fingerprint on "
-    "paper, and give that with --key}}."
+JOBS_OR_SAMPLE = "name a JOB, or several, or a freeze with --sample"
+SINCE_OF_ONE = "--since goes with one JOB"
+EXPORTED_MANY = "{out}: {bags, plural, one {# bag} other {# bags}} in one file."
+ONE_BAG_ONLY = (
+    "this file holds several bags: --checkpoint, --report and --photos go with one. Unpack it, and "
+    "check each bag by itself"
 )
-EXCEPTION = "{what} ({who}, record {index})"
-PROVEN = "Proven"
-ASSERTED_BY = "Asserted by"
-NOT_CHECKED = "Not checked"
-NOT_PROVEN = "Not proven"

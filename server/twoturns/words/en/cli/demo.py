@@ -1,6 +1,7 @@
 """What `twoturns/cli/demo.py` says."""
 
 DEMO_SERVED = "{store_name}, a demo in {folder}. The app asks to compare this fingerprint:\n"
+THREE_DOORS = "Open this page. It has three doors for one browser, and a look round in two minutes:"
 NOT_OURS = "{folder} belongs to somebody else"
 NOT_OURS_HINT = "Name a folder of your own with --data."
 WHAT_TO_TRY = {

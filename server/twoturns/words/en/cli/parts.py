@@ -9,3 +9,4 @@ FOLDER_UNUSABLE = "{what}\nCheck that the folder is there, and that it may be wr
 FILE_EXISTS = "{out} is there already; name another file"
 NO_SUCH_FOLDER = "there is no folder {parent}; make it first"
 REBUILDING_VIEWS = "The views are made anew for this program: {done} of {of} records."
+OF_WHICH_INSTALLATION = "--workshop is one of an installation: name its folder with --data"

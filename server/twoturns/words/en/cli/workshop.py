@@ -8,7 +8,7 @@ LOCK_RECOVERY_KEY_UP = (
     "Whoever has it can take the workshop over: keep it locked up, away from here."
 )
 KEEP_KEY_COPY = "Keep a copy of {data} apart: backups do not hold it."
-THEN_ENROL_OWNER = "Then: twoturns enrol --role owner --name NAME"
+THEN_ENROL_OWNER = "Then: twoturns enrol{named} --role owner --name NAME"
 NO_PLATE = "no plate yet"
 CHECKED = "{data}: {size} records hold, views computed anew."
 BLOBS_MISSING = (

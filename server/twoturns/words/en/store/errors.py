@@ -26,10 +26,28 @@ LEDGER_BUSY_HINT = (
     "Wait and try again: nothing is damaged and nothing is lost. A rebuild, a copy or a "
     "virus scanner may be at work in the folder."
 )
+LEDGER_AWAY = "the server that has the workshop's ledger cannot be reached"
+LEDGER_AWAY_HINT = (
+    "Wait and try again: nothing is lost, phones keep what they have and send it once the server "
+    "is back. See that PostgreSQL runs, and that its address and password are right."
+)
+NOT_CONFIRMED = "the server that has the workshop's ledger did not confirm that it holds it safely"
+NOT_CONFIRMED_HINT = (
+    "It may hold it all the same. Phones send it again by themselves; whoever typed a command "
+    "looks first whether it was done. See that PostgreSQL and its standby run."
+)
 FOLDER_CLOSED = "the workshop's folder cannot be opened or written: {what}"
 FOLDER_CLOSED_HINT = (
     "Let the user that runs this write in the folder, and see that its disk is mounted "
     "for writing. The ledger is as it was."
+)
+PHOTOS_AWAY = "The store of the workshop's photos does not answer."
+PHOTOS_AWAY_HINT = (
+    "Nothing is lost: the phone keeps them and sends them again by itself. Whoever runs the "
+    "workshop's computer finds out why by twoturns doctor."
+)
+PHOTOS_ELSEWHERE_HINT = (
+    "Give the place that this workshop's photos.url was written for. Nothing was changed in either."
 )
 WAS_ALTERED = "was altered"
 IS_MISSING = "is missing"
@@ -96,4 +114,5 @@ BAD_PICTURE_HINT = (
     "Save the picture as JPEG, PNG or WebP, named by its kind, of 12 megapixels at most."
 )
 CHECK_BUSY_HINT = "Wait until one of them has ended, or stop one."
+BAD_WHEELS_HINT = "Measure again what is named, and begin once more. Nothing was written."
 NOT_PROVED_HINT = "Check the draft, mend what is found, and check it again. Then hand it in."

@@ -7,3 +7,5 @@ HALF_MADE_HINT = "Nothing is in it yet: remove the folder, then make it with: tw
 NOT_EMPTY = "{folder} is not empty"
 NOT_EMPTY_HINT = "Name a new folder: what is in this one stays as it is."
 UNKNOWN_EDITION = "{folder} is a workshop of edition {edition}; this program knows {known}"
+BEING_MOVED = "the workshop in {folder} is being moved"
+BEING_MOVED_HINT = "Wait until twoturns move has ended, then open it again."

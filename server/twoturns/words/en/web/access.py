@@ -1,6 +1,5 @@
 """What `twoturns/web/access.py` says."""
 
-UNTRUSTED_HOST = "this server is not {said}"
 DEVICE_REVOKED = "the owner has revoked this device"
 ACCESS_OVER = "the time this auditor was given is over"
 NOT_FOR_DEVICE = "nothing here for this device"

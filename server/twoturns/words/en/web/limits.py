@@ -1,5 +1,7 @@
 """What `twoturns/web/limits.py` says."""
 
+TOO_MANY_PAGES = "too many customers' pages were asked for from this address"
+TOO_MANY_PAGE_BAGS = "the file of this page was taken too often"
 TOO_MANY_ATTEMPTS = "too many attempts to get in failed from this address"
 TOO_MANY_REQUESTS = "this device asks too often"
 TOO_MANY_JOBS = "this device has begun 2,000 jobs today"

@@ -5,6 +5,7 @@ HINTS = {
     "bad-request": "Send the request as /api/openapi.json describes it.",
     "bad-header": "Send the header as /api/openapi.json describes it.",
     "untrusted-host": "Use the address the workshop gave, or add it to --host-name.",
+    "no-workshop": "Check the address, letter by letter; it stands in the invitation.",
     "cross-site": "Open the workshop's own address; other sites may not write here.",
     "not-found": "Check the address; what this device may not see is not found either.",
     "method-not-allowed": "Use one of the methods the Allow header names.",
@@ -71,6 +72,10 @@ HINTS = {
     "wrong-hash": "Send the whole file again.",
     "blob-erased": "It was erased by the owner's order; take it off the phone too.",
     "app-too-old": "Update the app: close all its windows and open it again.",
+    # Customers
+    "no-page": (
+        "It has ended, or the workshop has not heard of it yet. Ask the workshop for a new code."
+    ),
     # The store
     "workshop-full": (
         "Free space on the workshop's computer. Nothing is lost: the phone keeps it and "
@@ -79,9 +84,19 @@ HINTS = {
     "workshop-locked": (
         "Wait and try again. Nothing is lost: the phone keeps it and sends it again."
     ),
+    "workshop-away": (
+        "Wait and try again. Nothing is lost: the phone keeps it and sends it again."
+    ),
     "workshop-shut": (
         "Let the server write in the workshop's folder. Nothing is lost: the phone keeps it "
         "and sends it again."
+    ),
+    "photos-away": (
+        "Nothing is lost: the phone keeps them and sends them again by itself. Whoever runs the "
+        "workshop's computer finds out why by twoturns doctor."
+    ),
+    "photos-elsewhere": (
+        "Put the right address into photos.url of the workshop's folder. Nothing was changed."
     ),
     "device-quota": (
         "Wait as long as Retry-After says. Nothing is lost: the phone keeps it and sends it again."
@@ -100,6 +115,7 @@ HINTS = {
     "picture-missing": "Put the picture into the draft, or take its name out of assets.",
     # The evidence bag
     "unknown-job": "Take the job's id from the list of jobs.",
+    "unknown-sample": "Freeze a list on the page of samples and give a word: that draws one.",
     "bundle-missing": "Publish the edition the job was opened with, then ask again.",
     "bag-too-large": "Show a backup of the workshop: it has all of it.",
     "blob-differs": "Put the blob back from a backup, then ask again.",

@@ -2,6 +2,5 @@
 
 export const noOtherWay =
   'There is no other way to take this reading here. Add a note for the owner in the order of work.'
-export const anotherWay = 'another way'
 export const tryItAgain = 'Try it again'
 export const backToTheStep = 'Back to the step'

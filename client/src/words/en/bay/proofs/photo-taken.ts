@@ -11,3 +11,5 @@ export const howToMove = 'Move it with a finger to its corners. A tap shows the 
 export const lastChance = 'This cannot be photographed again once the work goes on.'
 export const again = 'again'
 export const notShown = 'This kind of photo cannot be shown here. It is kept as it is.'
+export const keepItSo = 'keep it so'
+export const showsNothing = 'it shows nothing'

@@ -27,7 +27,6 @@ export const notSigned = 'The step cannot be signed with this note.'
 export const ifSoFailKey =
   "If it stays so, the key 'it is not like that' leads to what is wrong and what to do."
 export const ifSoNote = 'If it stays so, add a note for the owner.'
-export const anotherWay = 'another way'
 export const listenAgain = 'Listen again'
 export const whenItIsMended = 'when it is mended'
 export const cannotTell = 'Cannot tell'

@@ -1,5 +1,6 @@
 """What `twoturns/cli/procedure/blocks.py` says."""
 
+FULL_OF_ONE = "name one block with --full: twoturns procedure blocks engine_mount --full"
 NO_SUCH_BLOCK = "there is no block ''{name}'"
 BLOCK = "{id}, edition {edition}: {name}"
 WITHDRAWN = "  Edition {edition} is withdrawn: {because}"

@@ -14,3 +14,5 @@ BEGUN = (
     "What it says is what is to be filled in. server/docs/writing.md goes through it; "
     "reference.md has every word."
 )
+BLOCKS = "Which of them, in their order, with spaces between; an empty line for none"
+NO_SUCH_BLOCK = "there is no block ''{name}'"

@@ -19,5 +19,11 @@ FIELD = {
 ANSWER_NEW = "an answer more: {answer}"
 ANSWER_GONE = "an answer less: {answer}"
 ANSWER_OTHERWISE = "the answer {was} is now {now}"
-GOOD = "''{says}' (proves it)"
-BAD = "''{says}' (does not prove it)"
+GOOD = (
+    "''{says}' (proves it{finding, select, true {, a finding} other {}}"
+    "{permit, select, none {} other {, by permit {permit}}})"
+)
+BAD = (
+    "''{says}' (does not prove it{finding, select, true {, a finding} other {}}"
+    "{permit, select, none {} other {, by permit {permit}}})"
+)

@@ -13,6 +13,12 @@ PHASE = "phase"
 TORQUE = "torque"
 STAGES = "stages"
 CAUTION = "caution"
+PICTURE = "picture"
+PICTURE_SAYS = "line beside the picture"
+PICTURE_SHOWN_OTHERWISE = {
+    "crop": "another part of the picture is shown",
+    "arrow": "the arrow on the picture is another",
+}
 WARNED = "“{says}” ({sign})"
 USES = "parts used"
 USED = "{count} x {part}"
@@ -23,7 +29,9 @@ FIELD = {
     "act": "key",
     "because": "reason",
     "look": "looked at",
+    "drawn": "drawn",
     "together": "done together as",
+    "permit": "done by permit",
 }
 IS_SO = {
     "undo": "{so, select, true {is now a way back} other {is no longer a way back}}",
@@ -35,4 +43,5 @@ NO_LONGER_UNDER_WORD = "no longer comes under the maker's word for ''{rule}'"
 FAILURE = "failure ''{name}'"
 FAILURE_NEW = "can fail so, new: “{says}” Then: “{then}”"
 FAILURE_GONE = "a failure less: “{says}” Then: “{then}”"
+FAILURE_FOUND = "{so, select, true {is now a finding} other {is no longer a finding}}"
 FAILS = {"says": "what is seen", "then": "what to do"}

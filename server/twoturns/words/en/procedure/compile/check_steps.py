@@ -1,5 +1,6 @@
 """What `twoturns/procedure/compile/check_steps.py` says."""
 
+PICTURE = "picture under assets"
 PART_OF_KIT = "part of the kit"
 NAME_USED_TWICE = "''{word}' is used twice"
 NAME_USED_TWICE_HINT = "Give this one its own name."
@@ -31,3 +32,10 @@ GROUP_SCATTERED_HINT = "Only neighbours can be done in any order."
 TOOL_NEVER_BACK = "the tool ''{slot}' never comes back to its place"
 TOOL_NEVER_BACK_HINT = "List it under tools_in of the step that puts it back."
 WHEEL_TOOL = "wheel or tool"
+NOTCH_LETS_GO = (
+    "at {notch}° the tensioner tightens when it is turned {way}, and step ''{step}' turns it {sign}"
+)
+NOTCH_LETS_GO_HINT = (
+    "The belt fits at {angles}°: the notch stands at the other angle, or the step turns the "
+    "wrong way. Look at the engine."
+)

@@ -10,6 +10,12 @@ NOT_ONE_TENSIONER = (
     "in mm at one: tensioner:-34,130:60mm:throw8"
 )
 SOURCE = """\
+{head}
+{work}
+
+{drive}
+"""
+HEAD = """\
 id: {id}
 name: Timing drive, {engine}
 edition: 1
@@ -21,7 +27,8 @@ cautions:
 interval:
   months: 60
   km: 90000
-
+"""
+WORK = """\
 conditions:
   engine:
     belt:
@@ -67,8 +74,8 @@ kit:
   belt:
     label: timing belt
     count: 1
-    condition: belt
-
+    condition: belt"""
+DRIVE = """\
 drive:
   running: {running}
   # width, back, pitch line and mass are a common belt's: measure yours
@@ -81,14 +88,18 @@ drive:
     mass_kg_per_m: 0.115
     condition: belt
   # the belt fits with the tensioner at its notch_deg, and at {other} as well: take the maker's
+  # at a wheel that has one: mark_deg (its mark, the engine at its marks: 0 right, 90 up), and
+  # hole: {a}at: [-5, 15], pin: crank_pin, condition: crank_lock{b} (mm from the crankshaft)
+  # at one that is taken off in the job: condition: pump (idler, tensioner: as its block calls it)
   wheels:
 {wheels}
+  # the order in which the belt goes on: from the crankshaft, the tight side first
   order: [{order}]
+  # teeth from mark to mark, against the run: - {a}from: crank, to: cam, teeth: 48{b}
   counts: []
   # the free span that is plucked, and the pull that the maker asks for
   span:
     from: {last}
     to: {first}
     tension_n: 300
-    within_percent: 15
-"""
+    within_percent: 15"""

@@ -45,7 +45,7 @@ FIELD = {
     "hole.pin": "The tool that goes in.",
     "hole.condition": "The condition that says whether it is in.",
     "counts.from": "The wheel at whose mark one begins to count.",
-    "counts.to": "The wheel at whose mark the count ends, the way the belt runs.",
+    "counts.to": "The wheel at whose mark it ends, against the run of the belt (tight side).",
     "counts.teeth": "How many teeth lie between.",
     "span.from": "The wheel before the span, the way the belt runs.",
     "span.to": "The wheel after it.",

@@ -7,5 +7,9 @@ PROOF_STARTS_PROVED_HINT = (
     "A proof starts unproved, at its first value ''{values}': leave start out."
 )
 UNKNOWN_NAME = "the {what} ''{word}' is not known"
+BROUGHT_BY = (
+    "''{word}' comes with a block that is not taken here: {blocks}. Take it under ''blocks', or "
+    "say otherwise what asks for it."
+)
 ENGINE_CONDITION = "engine condition"
 VALUE_OF = "value of ''{id}'"

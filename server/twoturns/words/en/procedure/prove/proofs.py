@@ -27,6 +27,13 @@ CURE_OUTSIDE = "a cure of ''{step}' asks for {value} {unit}, which the step itse
 CURE_OUTSIDE_HINT = "Let the step take what the cure leads to, or cure it another way."
 FIGURE_DIFFERS = "''{step}' says {value} N·m, and asks for another torque"
 FIGURE_DIFFERS_HINT = "Make the sentence and the torque one figure."
+NOTE_DIFFERS = (
+    "''{step}' asks for a note of {note} Hz, and the span of the drive sounds between {low} and "
+    "{high} Hz by its length, its mass and its tension"
+)
+NOTE_DIFFERS_HINT = (
+    "Measure the wheels again, or take the maker's tension or note: one of them is of another belt."
+)
 CLEAN_THEN_WET = "{proof}, and ''{step}' wets it again"
 CLEAN_THEN_WET_HINT = (
     "Let the wet work come first, prove it clean afterwards, or say under voids that it falls."

@@ -1,0 +1,78 @@
+/** Is it due: the verdict, what it rests on, and the words in which the customer is warned. */
+import { PlainKey } from '../../../parts/keys'
+import type { Verdict } from '../../../trade/belt-due'
+import { dialled } from '../../../work/telephone'
+import { dayWords, kmWords } from '../../../work/format'
+import { BackKey } from '../act-keys'
+import { Facts } from '../facts'
+import { Frame } from '../frame'
+import type { StageProps } from './props'
+import * as words from '../../../words/en/bay/enquiry/due'
+import { t } from '../../../words/message'
+
+const TITLES: Record<Verdict['code'], string> = {
+  overdue: t(words.overdue),
+  belt_unknown: t(words.countsAsDue),
+  interval_unknown: t(words.notKnown),
+  soon: t(words.soon),
+  later: t(words.later),
+}
+
+export function dueFacts({ limit, found }: Verdict): [string, string][] {
+  return [
+    ...(limit.km === null ? [] : [[t(words.dueAt), kmWords(limit.km)] as [string, string]]),
+    ...(limit.on === null ? [] : [[t(words.dueOn), dayWords(limit.on)] as [string, string]]),
+    ...(found?.km_a_day == null
+      ? []
+      : [[t(words.driven), t(words.kmADay, { km: found.km_a_day })] as [string, string]]),
+  ]
+}
+
+/** The phone's own messages, with the words in them (RFC 5724): nothing is sent by this app. */
+export function SendWarning({ phone, warned }: { phone: string; warned: string }) {
+  if (dialled(phone) === '') return <p class="soft">{t(words.noNumber)}</p>
+  return (
+    <ul class="rows">
+      <li>
+        <a class="row-key" href={`sms:${dialled(phone)}?body=${encodeURIComponent(warned)}`}>
+          <span class="row-words">
+            <b>{t(words.sendIt)}</b>
+            <small>{phone}</small>
+          </span>
+        </a>
+      </li>
+    </ul>
+  )
+}
+
+export function DueStage({ draft, on, back, verdict, warned }: StageProps) {
+  return (
+    <Frame
+      title={TITLES[verdict.code]}
+      side={<BackKey back={back} />}
+      main={
+        <PlainKey
+          label={warned === null ? t(words.goOn) : t(words.warnedSo)}
+          note={t(words.toTheEnd)}
+          onPress={on}
+        />
+      }
+    >
+      <p class="reason">{verdict.says}</p>
+      <Facts facts={dueFacts(verdict)} />
+      {verdict.found?.oddities.map(({ code, says }) => (
+        <p key={code} class="soft">
+          {says}
+        </p>
+      ))}
+      {warned !== null && (
+        <>
+          <h2>{t(words.warnInWriting)}</h2>
+          <p>{warned}</p>
+          <SendWarning phone={draft.phone} warned={warned} />
+        </>
+      )}
+      <p class="soft">{t(words.makersDataDecide)}</p>
+    </Frame>
+  )
+}

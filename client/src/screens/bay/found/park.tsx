@@ -1,0 +1,86 @@
+/** A job rests: parked with a reason at one tap, and gone on with at one more. */
+import { EntryLine } from '../../../parts/pad'
+import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { useOneTap } from '../../../parts/settled'
+import { parkedWords, reasonWords } from '../../../work/appointment-words'
+import { plannedIn } from '../../../work/appointments'
+import { capital } from '../../../work/letters'
+import { parkJob, resumeJob } from '../../../work/write-found'
+import type { Rooms } from '../../rooms'
+import { useSecret } from '../../secret'
+import { BackKey } from '../act-keys'
+import { useDraft } from '../drafts'
+import { Frame } from '../frame'
+import { asWords, Words } from '../free-words'
+import type { InJob } from '../in-job'
+import { goBay } from '../nav'
+import { RowKey } from '../rows'
+import * as says from '../../../words/en/bay/found/park'
+import * as parking from '../../../words/en/work/parking'
+import { t } from '../../../words/message'
+
+const REASONS = ['part', 'customer', 'other'] as const
+
+export function Park({ store, job, head, act, to }: InJob) {
+  const [part, setPart, forgetPart] = useDraft(['park', 'part', job], '')
+  const [typed, setTyped, forget, since] = useDraft(['park', job], '')
+  const tap = useOneTap()
+  const park = (why: string) => {
+    const named = [...part.normalize('NFC').trim()].slice(0, 64).join('')
+    const write = () => parkJob(store, job, why, why === 'part' ? named : '', asWords(typed))
+    const tidy = async () => {
+      forget()
+      forgetPart()
+    }
+    tap.keep(
+      () => act.run(write, t(says.isParked), () => goBay(), tidy),
+      () => undefined,
+      () => undefined, // `trouble` says why
+    )
+  }
+  return (
+    <Frame
+      head={head}
+      title={t(says.whyDoesItRest)}
+      trouble={act.trouble}
+      side={<BackKey back={() => to('order')} />}
+      main={<MissingKey label={t(says.chooseAbove)} note={t(says.thenParked)} />}
+    >
+      <p class="soft">{t(says.wordsFirst)}</p>
+      <ul class="rows" aria-label={t(says.whyDoesItRest)}>
+        {REASONS.map((why) => (
+          <RowKey key={why} onPress={() => park(why)}>
+            {capital(reasonWords(why))}
+          </RowKey>
+        ))}
+      </ul>
+      <EntryLine id="part" label={t(parking.whichPart)} value={part} onValue={setPart} mode="text" />
+      <Words label={t(parking.moreWords)} value={typed} onValue={setTyped} since={since} />
+    </Frame>
+  )
+}
+
+export function Parked({ store, sync, job, head, now, act, to, onward }: InJob & Pick<Rooms, 'sync'>) {
+  const { parked } = plannedIn(now.held)
+  const why = useSecret({ store, sync }, parked?.words)
+  const tap = useOneTap()
+  const resume = () =>
+    tap.keep(
+      () => act.run(() => resumeJob(store, job), t(says.goesOn), onward),
+      () => undefined,
+      () => undefined,
+    )
+  return (
+    <Frame
+      head={head}
+      title={t(says.itIsParked)}
+      trouble={act.trouble}
+      side={<SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />}
+      main={<PlainKey label={t(says.goOnWithIt)} onPress={resume} />}
+    >
+      <p>{parked && `${capital(parkedWords(parked))}.`}</p>
+      {why !== null && <p>{why}</p>}
+      <p class="soft">{t(says.lookFirst)}</p>
+    </Frame>
+  )
+}

@@ -1,0 +1,31 @@
+/** What `screens/audit/jobs.tsx` says. */
+
+export const title = 'All jobs'
+export const fromDay = 'Came in from'
+export const toDay = 'Came in up to'
+export const mechanic = 'Worked on by'
+export const edition = 'Procedure and edition'
+export const editionOf = '{name}, edition {edition}'
+export const engineCode = 'Engine code'
+export const exception = 'With this in it'
+export const tool = 'Measured with'
+export const lot = 'Lot fitted'
+export const begins = 'Plate, VIN, lot, tool or engine begins with'
+export const any = 'any'
+export const aJob = 'a step'
+export const clear = 'Clear the fields'
+export const looking = 'Looking.'
+export const noJobs = 'No job has that in common.'
+export const shown = '{n, plural, one {# job} other {# jobs}} so far, the newest first.'
+export const allShown = '{n, plural, one {# job} other {# jobs}}, the newest first.'
+export const older = 'More jobs'
+export const state =
+  '{state, select, enquiry {asked about} declined {declined} open {open} closed {closed} approved {approved} changed {approved, then changed} other {not judged here}}'
+export const cameIn = 'came in {at}'
+export const things = '{n, plural, =0 {} one {# thing to look at} other {# things to look at}}'
+export const freeze = 'Freeze this list for a sample'
+export const freezeMeans =
+  'All jobs of this list that were opened, calls left out, with the size and the root of the ledger as it is now, are stated under your key. After that you give a word, and the jobs are drawn by both. That the list is all that the fields find is the workshop’s word.'
+export const notByText =
+  'A list that is found by how something begins cannot be frozen: what was typed may be a customer’s, and would stand in the ledger for ever. Clear that field.'
+export const frozenElsewhere = 'Only an auditor’s device freezes a list.'

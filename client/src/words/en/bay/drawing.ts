@@ -1,0 +1,3 @@
+/** What `screens/bay/drawing.tsx` says. */
+
+export const large = 'Show the drive large'

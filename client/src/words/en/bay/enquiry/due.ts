@@ -1,0 +1,18 @@
+/** What `screens/bay/enquiry/due.tsx` says. */
+
+export const overdue = 'The belt is overdue'
+export const countsAsDue = 'It counts as due now'
+export const notKnown = 'Whether it is due is not known'
+export const soon = 'The belt is due soon'
+export const later = 'The belt is not due yet'
+export const dueAt = 'due at'
+export const dueOn = 'due on'
+export const driven = 'driven'
+export const kmADay = '{km, number, ::.0} km a day'
+export const noNumber = 'Without a telephone number it is read out, or given on paper.'
+export const sendIt = 'Send it as a message'
+export const goOn = 'Go on'
+export const warnedSo = 'They were warned so'
+export const toTheEnd = 'to the end of the call'
+export const warnInWriting = 'Warn in writing'
+export const makersDataDecide = 'The vehicle maker’s data for this engine decide.'

@@ -1,0 +1,6 @@
+/** What `screens/bay/enquiry/engine.tsx` says. */
+
+export const engineCode = 'The engine’s code, if the papers say it'
+export const notKnown = 'Not known'
+export const goOn = 'go on'
+export const anotherOrUnknown = 'Another, or nobody knows'

@@ -1,0 +1,17 @@
+/** What `screens/bay/enquiry/one-call.tsx` says. */
+
+export const call = 'A call'
+export const allJobs = 'all jobs'
+export const openTheJob = 'Open the job'
+export const nothingTwice = 'nothing is typed twice'
+export const theySaidNo = 'they said no: all the same'
+export const declinedOn = 'The customer did not want it, on {at}.'
+export const taken = 'taken'
+export const customer = 'customer'
+export const plate = 'plate'
+export const notSaid = 'not said'
+export const whatNext = 'What next'
+export const callBack = 'Call the customer'
+export const theyDoNotWantIt = 'The customer does not want it'
+export const warnedSo = 'Warned in writing'
+export const changeIt = 'Something was said otherwise: change it'

@@ -1,0 +1,3 @@
+/** What `screens/bay/found/plan-line.tsx` says. */
+
+export const anothers = 'a colleague is on it'

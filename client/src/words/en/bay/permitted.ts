@@ -1,0 +1,18 @@
+/** What `screens/bay/permitted.tsx` says. */
+
+export const needed = 'A permit is needed: {name}'
+export const because = '{number} {title}: this needs the permit “{name}”.'
+export const own = 'Yours {stands}.'
+export const never = 'The workshop has given you none.'
+export const holders = 'It is held by {names}.'
+export const nobodyHolds = 'Nobody holds one today. Call the owner.'
+export const handOn = 'Hand the job on'
+export const toWhomHolds = 'to whoever holds it'
+export const orderOfWork = 'order of work'
+export const withReason = 'Go on without, with a reason'
+export const reasonNote = 'it stands in the record, and the owner sees it'
+export const why = 'Why, in one sentence'
+export const goOn = 'Go on without it'
+export const ownerSees = 'the owner sees it'
+export const wentOn = 'Went on without a permit ({name}): {because}'
+export const isKept = 'The reason is kept.'

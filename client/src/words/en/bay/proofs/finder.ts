@@ -1,0 +1,3 @@
+/** What `screens/bay/proofs/finder.tsx` says. */
+
+export const lamp = 'lamp'

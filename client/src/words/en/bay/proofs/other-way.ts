@@ -1,0 +1,3 @@
+/** What `screens/bay/proofs/other-way.tsx` says. */
+
+export const anotherWay = 'another way'

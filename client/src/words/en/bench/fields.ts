@@ -1,0 +1,4 @@
+/** What `screens/bench/fields.tsx` says. */
+
+export const takeOut = 'Take out'
+export const add = 'Add'

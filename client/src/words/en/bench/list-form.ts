@@ -1,0 +1,3 @@
+/** What `screens/bench/list-form.tsx` says. */
+
+export const add = 'Add one to {label}'

@@ -1,0 +1,17 @@
+/** What `screens/desk/found-acts.tsx` says. */
+
+export const customersWord = 'The customer’s word'
+export const addWork = 'Add work for it'
+export const settleIt = 'Settle it'
+export const keepIt = 'Keep it'
+export const jobIsOver = 'The job is closed: a yes opens no work in it. It is kept, and stands on this page.'
+export const theySay = 'The customer says'
+export const addIt = 'Add it'
+export const theWork = 'What is to be done'
+export const itsPart = 'Its part: article number or name, if it takes one'
+export const minutes = 'Minutes it takes'
+export const askAgain = 'The customer has said yes before this was known: ask for it, too.'
+export const howIsItSettled = 'How it is settled'
+export const putRight = 'It is put right'
+export const isNone = 'It is none, or asks for nothing'
+export const reason = 'Why, in your words'

@@ -1,0 +1,3 @@
+/** What `screens/desk/plots.tsx` says. */
+
+export const table = 'The figures as a table'

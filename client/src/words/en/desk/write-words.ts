@@ -1,3 +1,0 @@
-/** What `screens/desk/write-words.tsx` says. */
-
-export const leaveIt = 'Leave it'

@@ -1,0 +1,3 @@
+/** What `screens/office/write-words.tsx` says. */
+
+export const leaveIt = 'Leave it'

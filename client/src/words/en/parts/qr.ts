@@ -1,0 +1,3 @@
+/** What `parts/qr.tsx` says. */
+
+export const linkAsACode = 'The link as a code to be scanned'

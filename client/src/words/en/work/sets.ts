@@ -1,0 +1,4 @@
+/** What `work/sets.ts` says. */
+
+export const lockingSet = 'locking set'
+export const kit = 'kit of parts'

@@ -1,0 +1,3 @@
+/** What `work/vehicle-words.ts` says. */
+
+export const plateNotHere = 'plate not here'

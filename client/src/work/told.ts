@@ -1,0 +1,22 @@
+/** What screens tell of a workshop: people, tools, sets, permits, lots and procedures. Of what was kept and backed up there is too much. */
+export const TOLD = [
+  'bundle.published',
+  'bundle.withdrawn',
+  'device.enrolled',
+  'device.invited',
+  'device.named',
+  'device.revoked',
+  'device.serves',
+  'device.shut',
+  'lot.recalled',
+  'permit.ended',
+  'permit.given',
+  'person.named',
+  'set.registered',
+  'set.retired',
+  'tool.calibrated',
+  'tool.checked',
+  'tool.corrected',
+  'tool.registered',
+  'tool.retired',
+]

@@ -1,0 +1,330 @@
+"""
+Connections to PostgreSQL servers: shared by all workshops of a process, a pool for each server.
+
+Where a server has a synchronous standby, a commit returns when that has it. One which only finds
+what is there already writes a message into the log, so that it waits, too: what it tells of may be
+what another waited for in vain. Nobody cancels such a wait from here, for that would show what is
+not confirmed: who waits too long goes away, and the server waits on. Since a server came up, a
+commit must have been confirmed before anything is read (`_require_office`): one that was deposed
+has no standby that would do that.
+"""
+
+import atexit
+import os
+import selectors
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager
+from typing import Any, Final
+
+import psycopg
+import psycopg_pool
+from psycopg import errors as sql_errors
+from psycopg import sql as text
+from psycopg.adapt import Buffer, Dumper, Loader
+from psycopg.conninfo import make_conninfo
+from psycopg.pq import ExecStatus, TransactionStatus
+from psycopg.pq.abc import PGconn
+from psycopg.types.numeric import Int8Dumper
+
+from twoturns.store.errors import (
+    RESTORE,
+    Damaged,
+    OutcomeUnknown,
+    StoreError,
+    WorkshopAway,
+    WorkshopFull,
+    WorkshopLocked,
+    WorkshopShut,
+    told_as,
+)
+from twoturns.words import t
+from twoturns.words.en.store import postgres_links as words
+
+WAIT_SECONDS: Final = 30.0  # for who writes, and for the standby
+CONNECT_SECONDS: Final = 10.0  # a standby is promoted in some five
+SOON_SECONDS: Final = 0.5
+MOST_CONNECTIONS: Final = 16  # of a process, to one server
+_SESSION: Final = " ".join(
+    f"-c {setting}"
+    for setting in (
+        "synchronous_commit=on",
+        "lock_timeout=30s",
+        # A machine that vanishes in the middle of a write must not have the workshop for hours.
+        "idle_in_transaction_session_timeout=300s",
+        "tcp_keepalives_idle=10",
+        "tcp_keepalives_interval=5",
+        "tcp_keepalives_count=3",
+        "timezone=UTC",
+        "jit=off",  # no statement of ours runs for as long as it takes to compile one
+        "random_page_cost=1.1",  # of disks that do not turn: few rows are fetched by their index
+        "default_transaction_read_only=off",
+    )
+)
+_CONNECTING: Final[dict[str, Any]] = {
+    "connect_timeout": 5,
+    "keepalives_idle": 10,
+    "keepalives_interval": 5,
+    "keepalives_count": 3,
+    "target_session_attrs": "read-write",
+    "application_name": "twoturns",
+}
+# The message makes a commit that wrote nothing wait for the standby as others do.
+_COMMIT: Final = b"select pg_logical_emit_message(true, 'twoturns', ''); commit"
+_IS_CONFIRMED: Final = b"select 1 from confirmed where since = pg_postmaster_start_time()::text"
+_CONFIRM: Final = b"""
+insert into confirmed values (pg_postmaster_start_time()::text) on conflict do nothing
+"""
+HOME: Final = text.SQL("set role {0}; set search_path to {0}")
+
+
+class Link(psycopg.Connection[tuple[Any, ...]]):
+    """A connection to a server, and whose workshop's role it has now."""
+
+    home: str = ""
+    is_unconfirmed: bool = False
+    is_spent: bool = False
+
+
+@contextmanager
+def linked(server: str, home: str | None, begin: bytes = b"") -> Iterator[Link]:
+    """
+    Give a link on which `begin` went through. One that the server has closed meanwhile is thrown
+    away for another, as long as there may be one: nothing was asked of it yet.
+
+    Args:
+        server: How the server is reached.
+        home: The schema, and the role, that the link is to have; None: whatever it has.
+        begin: What to run first.
+    """
+    pool = _pool(server)
+    link = _take(pool, server, home, begin)
+    try:
+        yield link
+    finally:
+        pool.putconn(link)
+
+
+def _take(
+    pool: "psycopg_pool.ConnectionPool[Link]", server: str, home: str | None, begin: bytes
+) -> Link:
+    deadline = time.monotonic() + patience(server)
+    while True:
+        link = _one_of(pool, server, deadline)
+        try:
+            if home is not None:
+                _lead_home(link, home)
+            if begin:
+                link.execute(begin, prepare=False)
+        except BaseException as error:
+            is_lost = link.closed
+            pool.putconn(link)
+            if not is_lost or time.monotonic() > deadline or not is_away(error):
+                raise
+        else:
+            _away.discard(server)
+            return link
+
+
+def _one_of(pool: "psycopg_pool.ConnectionPool[Link]", server: str, deadline: float) -> Link:
+    try:
+        return pool.getconn(max(0.1, deadline - time.monotonic()))
+    except psycopg_pool.PoolTimeout:
+        if server not in _away:
+            _away.add(server)
+            psycopg.connect(reached(server)).close()  # says why, if it still is so
+        raise
+
+
+def _lead_home(link: Link, home: str) -> None:
+    """Have a link take on a workshop's role, unless it has it."""
+    if link.home != home:
+        link.home = ""
+        link.execute(HOME.format(text.Identifier(home)), prepare=False)
+        _require_office(link)
+        link.home = home
+
+
+_IDLE: Final = TransactionStatus.IDLE
+_FAILED: Final = TransactionStatus.INERROR
+
+
+def patience(server: str) -> float:
+    """Return how long to wait for a server, s: where one has waited in vain, the next do not."""
+    return SOON_SECONDS if server in _away else CONNECT_SECONDS
+
+
+_away: Final[set[str]] = set()  # the servers that nobody has reached since somebody waited
+_pools: Final[dict[tuple[str, int], "psycopg_pool.ConnectionPool[Link]"]] = {}
+_pools_turn: Final = threading.Lock()
+
+
+def _pool(server: str) -> "psycopg_pool.ConnectionPool[Link]":
+    """
+    Return this process's connections to a server. It is asked for one by itself first: a pool does
+    not say why it has none, and waits.
+    """
+    with _pools_turn:
+        whose = (server, os.getpid())
+        if whose not in _pools:
+            psycopg.connect(reached(server)).close()
+            _pools[whose] = psycopg_pool.ConnectionPool(
+                reached(server),
+                connection_class=Link,
+                kwargs={
+                    "options": _SESSION,
+                    "autocommit": True,
+                    "cursor_factory": psycopg.RawCursor,
+                },
+                min_size=0,
+                reconnect_timeout=CONNECT_SECONDS,
+                max_size=MOST_CONNECTIONS,
+                configure=_begin_link,
+                open=True,
+            )
+        return _pools[whose]
+
+
+@atexit.register
+def close_pools() -> None:
+    """Close this process's connections to all servers."""
+    with _pools_turn:
+        for whose in [one for one in _pools if one[1] == os.getpid()]:
+            _pools.pop(whose).close(timeout=1)
+
+
+def reached(server: str) -> str:
+    """Return how a server is reached, and how it is told from one that is silent."""
+    return make_conninfo(server, **_CONNECTING)
+
+
+def _begin_link(link: Link) -> None:
+    """Have rows come and go as SQLite's, and hear what the server says of a commit."""
+    link.adapters.register_dumper(int, Int8Dumper)
+    link.adapters.register_dumper(bool, _TruthDumper)
+    link.adapters.register_loader("bool", _TruthLoader)
+    link.adapters.register_loader("numeric", _NumberLoader)
+    link.add_notice_handler(lambda notice: _hear(link, notice))
+
+
+def _require_office(link: Link) -> None:
+    """
+    See that a server has confirmed a commit since it came up, as the only one that can.
+
+    What it had when it went down may be there now, though no standby ever had it; and a primary
+    that was deposed may come up again. `confirmed` is not logged: it is empty after a crash and
+    on a standby that is promoted; and another start has another time.
+    """
+    if link.execute(_IS_CONFIRMED).fetchone() is None:
+        link.execute("begin")
+        _commit_within(link, CONNECT_SECONDS)
+        link.execute(_CONFIRM)
+
+
+def _hear(link: Link, notice: psycopg.errors.Diagnostic) -> None:
+    """Note that somebody at the server ended the wait for the standby: a commit goes on then."""
+    if "synchronous replication" in (notice.message_primary or ""):
+        link.is_unconfirmed = True
+
+
+def commit(link: Link) -> None:
+    """
+    Commit, and wait until that is confirmed.
+
+    Raises:
+        OutcomeUnknown: If it is not, in time.
+    """
+    _commit_within(link, WAIT_SECONDS)
+
+
+def _commit_within(link: Link, seconds: float) -> None:
+    try:
+        _await(link.pgconn, _COMMIT, time.monotonic() + seconds)
+    except (psycopg.Error, TimeoutError) as error:
+        is_known = link.info.transaction_status in (_IDLE, _FAILED)
+        if is_known:
+            raise
+        link.close()
+        raise OutcomeUnknown from error
+    if link.is_unconfirmed:
+        link.close()
+        raise OutcomeUnknown
+
+
+def _await(connection: PGconn, said: bytes, deadline: float) -> None:
+    """Run statements, and wait for what comes of them until then and no longer."""
+    connection.send_query(said)
+    connection.flush()
+    with selectors.DefaultSelector() as selector:
+        selector.register(connection.socket, selectors.EVENT_READ)
+        while True:
+            while connection.is_busy():
+                if not selector.select(max(0.0, deadline - time.monotonic())):
+                    raise TimeoutError
+                connection.consume_input()
+            result = connection.get_result()
+            if result is None:
+                return
+            if result.status == ExecStatus.FATAL_ERROR:
+                failure = sql_errors.error_from_result(result)
+                while connection.get_result() is not None:
+                    pass
+                raise failure
+
+
+class _TruthDumper(Dumper):
+    oid = psycopg.adapters.types["int8"].oid
+
+    def dump(self, obj: bool) -> Buffer:
+        return b"1" if obj else b"0"
+
+
+class _TruthLoader(Loader):
+    def load(self, data: Buffer) -> int:
+        return int(bytes(data) == b"t")
+
+
+class _NumberLoader(Loader):
+    """A sum of whole numbers is one."""
+
+    def load(self, data: Buffer) -> int | float:
+        said = bytes(data).decode()
+        return float(said) if "." in said else int(said)
+
+
+def called_what_it_is() -> AbstractContextManager[None]:
+    """Turn what PostgreSQL says into the store's own errors."""
+    return told_as(psycopg.Error, what_it_is)
+
+
+def what_it_is(error: psycopg.Error) -> StoreError | None:
+    """
+    Return what a failure of PostgreSQL's means for the workshop; None for a fault of ours.
+
+    Source: PostgreSQL 15, appendix A, "PostgreSQL Error Codes".
+    """
+    code = error.sqlstate
+    if code == "53100":
+        return WorkshopFull()
+    if code in ("55P03", "40001", "40P01"):  # lock not available, serialization failure, deadlock
+        return WorkshopLocked()
+    if code in ("42501", "3D000") or (code or "").startswith(
+        "28"
+    ):  # no right, no database, no way in
+        return WorkshopShut(_said(error))
+    if code in ("XX001", "XX002"):
+        return Damaged(t(words.LEDGER_DAMAGED, error=_said(error)), hint=RESTORE)
+    return WorkshopAway(_said(error)) if is_away(error) else None
+
+
+def is_away(error: BaseException) -> bool:
+    """Say whether a server went away, is only a standby, or takes no more connections."""
+    code = getattr(error, "sqlstate", None)
+    if code is not None:  # no connection, no resources, an operator's doing, its system's failure
+        return code[:2] in ("08", "53", "57", "58") or code == "25006"
+    return isinstance(error, psycopg.OperationalError | psycopg.InterfaceError)
+
+
+def _said(error: psycopg.Error) -> str:
+    return " ".join(str(error).split()) or type(error).__name__

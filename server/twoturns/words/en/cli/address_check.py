@@ -1,0 +1,11 @@
+"""What `cli/address_check` says."""
+
+INSECURE = "{url} is not https: a browser gives no camera, no lasting storage and no signing there"
+CERTIFICATE = "{url} shows a certificate that does not hold: {why}"
+UNREACHED = "nobody answers at {url}: {why}"
+OTHER = "what answers at {url} is not this workshop"
+ANSWERS = "this workshop answers at {url}"
+UNWELL = "/api/health answers {status} there"
+CERTIFICATE_ENDS = "the certificate holds for {days, plural, one {# day} other {# days}} more"
+NO_HSTS = "answers carry no Strict-Transport-Security: a browser may come by http once more"
+CLOCKS_DIFFER = "what answers there says it is {date}, and this computer says otherwise"

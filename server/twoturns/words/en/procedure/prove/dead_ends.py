@@ -1,0 +1,11 @@
+"""What `twoturns/procedure/prove/dead_ends.py` says."""
+
+WALK_GIVEN_UP = "the walk was given up after {states} states"
+GIVEN_UP_HINT = "Nothing is proved. Let ways back need more, so that fewer are open at once."
+NO_END_IS_REACHED = "from {dead} of {states} states no end is reached"
+INTERRUPTIONS_GIVEN_UP = "what interruptions lead to was given up after {states} states"
+DEAD_AFTER_INTERRUPTION = "after an interruption no end is reached from {dead} states"
+DEAD_AFTER_INTERRUPTION_HINT = "There {stuck_at}. Add a way back, or let a step need less."
+DONE_WITHOUT_END = "every step is done, and the end does not have it that {wrong}"
+LEADS_NOWHERE = "''{step}' is next, and leads nowhere"
+NEXT_LACKS = "''{step}' is next, and {lacking}"
