@@ -76,6 +76,20 @@ class Server:
         self.process.send_signal(signal.SIGQUIT)  # its processes go with it, as by SIGKILL
         self.process.wait(PATIENCE_S)
 
+    def shut_up(self) -> None:
+        """Have it take connections and answer nothing more, and not be gone either."""
+        for pid in (self.process.pid, *self._children()):  # who makes new ones first
+            os.kill(pid, signal.SIGSTOP)
+            _wait_until(lambda pid=pid: _is_stopped(pid), self)
+
+    def speak(self) -> None:
+        for pid in (self.process.pid, *self._children()):
+            os.kill(pid, signal.SIGCONT)
+
+    def _children(self) -> list[int]:
+        pid = self.process.pid
+        return [int(one) for one in Path(f"/proc/{pid}/task/{pid}/children").read_text().split()]
+
     def promote(self) -> None:
         """Make a standby the one that writes; returns when it does."""
         assert self.ask(f"select pg_promote(true, {PATIENCE_S})") == (True,)
@@ -196,6 +210,11 @@ def _answers(server: Server) -> bool:
     except psycopg.OperationalError:
         return False
     return True
+
+
+def _is_stopped(pid: int) -> bool:
+    """Say whether the system runs a process no more (proc(5): what follows its name)."""
+    return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] in "Tt"
 
 
 def _wait_until(is_so: Callable[[], bool], server: Server) -> None:

@@ -46,7 +46,7 @@ def accept(folder: Path) -> int:
     blobs, _ = open_photos(folder, None, FLOOR_BYTES, workshop)
     facts = BlobFacts.of_all(blobs, database)
     Newest(folder).set_aside()
-    with database.write() as db:
+    with database.write(is_long=True) as db:
         rebuild_views(db, workshop, facts)
         db.mark("backup", True)
         db.mark("guarded", False)

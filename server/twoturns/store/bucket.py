@@ -40,7 +40,7 @@ R = TypeVar("R")
 OWNER = "workshop"  # the object that says whose photos these are
 PART_BYTES = 4 << 20  # of one answer: a photo is mostly one
 CHUNK_BYTES = 16 << 20  # of one request; what is larger goes in several, and appears as one
-WAIT_SECONDS, CARRY_SECONDS = 5.0, 30.0
+WAIT_SECONDS, CARRY_SECONDS = 5.0, 30.0  # for a question, all of its tries together
 REST_SECONDS = 5.0
 RETRIES, FIRST_PAUSE_SECONDS = 3, 0.1
 
@@ -291,8 +291,9 @@ def _connected(at: BucketAt) -> opendal.Operator:
         disable_ec2_metadata="true",
     )
     patient = layers.RetryLayer(max_times=RETRIES, min_delay=FIRST_PAUSE_SECONDS, max_delay=1.0)
+    # Around the tries, not within each: a store that says nothing would be asked four times.
     bounded = layers.TimeoutLayer(timeout=WAIT_SECONDS, io_timeout=CARRY_SECONDS)
-    return objects.layer(bounded).layer(patient)
+    return objects.layer(patient).layer(bounded)
 
 
 def _owner_in(objects: opendal.Operator) -> str | None:

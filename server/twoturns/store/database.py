@@ -196,7 +196,7 @@ class Database(Rows):
         yield from self._transaction(lambda db: db.execute("BEGIN"))  # waits for nobody
 
     @contextmanager
-    def write(self) -> Iterator[Connection]:
+    def write(self, *, is_long: bool = False) -> Iterator[Connection]:
         """
         Run one write transaction: all of it is on the disk when the block ends, or nothing.
 

@@ -132,7 +132,7 @@ class Mover:
         """Compare every record and node with the tree, and its root with the one that was."""
         blobs, _ = photos_at.open_photos(self._folder, None, FLOOR_BYTES, self._workshop)
         facts = BlobFacts.of_all(blobs, target)
-        with self._ledger.read() as there, target.write() as db:
+        with self._ledger.read() as there, target.write(is_long=True) as db:
             run_script(db, sessions.SCHEMA)
             # Left here by a move before: whoever signed out since would be signed in again.
             db.execute("delete from sessions")
@@ -272,7 +272,7 @@ def _bring_records(ledger: Database, target: Database, progress: Progress) -> No
         end = book.size_of(there)
         for low in range(start, end, PIECE):
             high = min(low + PIECE, end)
-            with target.write() as db:
+            with target.write(is_long=True) as db:
                 add_rows(there, db, low, high)
             progress(high, end)
 

@@ -92,10 +92,13 @@ class Database(Rows, Protocol):
     def read(self) -> AbstractContextManager[Connection]:
         """Run several reads on one snapshot, so that a page and its checkpoint agree."""
 
-    def write(self) -> AbstractContextManager[Connection]:
+    def write(self, *, is_long: bool = False) -> AbstractContextManager[Connection]:
         """
         Run one write transaction, the only one of the workshop: all of it is durable when the block
         ends, or nothing.
+
+        Args:
+            is_long: Whether one statement may take minutes, as where views are made anew.
 
         Raises:
             WorkshopFull: If the disk has no room for it. Nothing of it was kept.

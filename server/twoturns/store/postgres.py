@@ -33,13 +33,13 @@ from twoturns.store.port import Cursor, Mark, Parameters, Row, Rows, rows_of
 from twoturns.store.postgres_links import (
     HOME,
     MOST_CONNECTIONS,
-    WAIT_SECONDS,
+    TURN_SECONDS,
     Link,
     called_what_it_is,
     commit,
+    connected,
     linked,
     patience,
-    reached,
 )
 from twoturns.words import t
 from twoturns.words.en.store import postgres as words
@@ -49,12 +49,14 @@ _OWN: Final = """
 create table if not exists marks (name text primary key) strict;
 create unlogged table if not exists confirmed (since text primary key) strict;
 """
-_ROLE: Final = "select rolcanlogin from pg_roles where rolname = %s"
+_ROLE: Final = "select rolcanlogin from pg_roles where rolname = $1"
+_HAS_TABLE: Final = "select 1 from pg_tables where schemaname = $1 and tablename = $2"
 _NEW_ROLE: Final = text.SQL("create role {0} nologin; grant {0} to current_user")
 _NEW_SCHEMA: Final = text.SQL("create schema if not exists {0} authorization {0}")
-_READ: Final = b"""
-begin isolation level repeatable read read only; lock table views_made in access share mode
-"""
+_READ: Final = b"begin isolation level repeatable read read only"
+_NO_VIEWS_MADE_ANEW: Final = b"lock table views_made in access share mode"
+# Of a statement that may take its time (`Link.within` says for how long).
+_TAKE_TIME: Final = b"set statement_timeout = 0"
 _numbers: Final = itertools.count()
 
 
@@ -185,14 +187,13 @@ class Database(Rows):
             NotAWorkshop: If there is a workshop in the schema.
             StoreError: `bad-ledger-url`, if its name is somebody's who logs in.
         """
-        database = cls(server, schema)
-        if database.has_table("records"):
-            says = t(words.SCHEMA_TAKEN, schema=schema)
-            raise NotAWorkshop(says, hint=t(words.SCHEMA_TAKEN_HINT))
         name = text.Identifier(schema)
-        with called_what_it_is(), psycopg.connect(reached(server)) as admin:
+        with called_what_it_is(), connected(server) as admin:
+            admin.execute(f"begin; select pg_advisory_xact_lock({_number(schema)})".encode())
+            if admin.execute(_HAS_TABLE, [schema, "records"]).fetchone() is not None:
+                raise schema_taken(schema)
             role = admin.execute(_ROLE, [schema]).fetchone()
-            if role == (True,):  # the login is a member of every workshop's role
+            if role == (1,):  # the login is a member of every workshop's role
                 says, hint = t(words.ROLE_LOGS_IN, schema=schema), t(words.SCHEMA_TAKEN_HINT)
                 raise StoreError(says, code="bad-ledger-url", hint=hint)
             if role is None:
@@ -201,7 +202,7 @@ class Database(Rows):
             admin.execute(HOME.format(name))
             for statement in filter(str.strip, _OWN.split(";")):
                 admin.execute(translated(statement).sql.encode())
-        return database
+        return cls(server, schema)
 
     def connection(self) -> Connection:
         """Return this thread's transaction; outside of one, what asks each by itself."""
@@ -215,33 +216,41 @@ class Database(Rows):
 
     def has_table(self, name: str) -> bool:
         """Say whether the schema has a table, as far as this program may know."""
-        sql = "select 1 from pg_tables where schemaname = $1 and tablename = $2"
         with called_what_it_is(), linked(self.server, None) as link:
-            return link.execute(sql, [self.schema, name]).fetchone() is not None
+            return link.execute(_HAS_TABLE, [self.schema, name]).fetchone() is not None
 
     @contextmanager
     def read(self) -> Iterator[Connection]:
         """Run several reads on one snapshot, so that a page and its checkpoint agree."""
-        yield from self._transaction(_READ, lambda link: link.execute("commit"))
+        deadline = _deadline()
+        begin = _waiting_until(deadline, _READ, _NO_VIEWS_MADE_ANEW)
+        yield from self._transaction(begin, lambda link: link.execute("commit"), deadline)
 
     @contextmanager
-    def write(self) -> Iterator[Connection]:
+    def write(self, *, is_long: bool = False) -> Iterator[Connection]:
         """Run one write transaction, the only one of the workshop."""
-        begin = f"begin; select pg_advisory_xact_lock({_number(self.schema)})"
-        with _in_turn(self._writing):
-            yield from self._transaction(begin.encode(), commit)
+        deadline = _deadline()
+        with _in_turn(self._writing, deadline):
+            lock = f"select pg_advisory_xact_lock({_number(self.schema)})"
+            begin = _waiting_until(deadline, b"begin", lock.encode())
+            if is_long:
+                begin += b"; set local statement_timeout = 0"
+            yield from self._transaction(begin, commit, deadline, is_long=is_long)
 
     @contextmanager
     def alone(self) -> Iterator[None]:
         """Wait until nobody else is in here, however long they take."""
         lock = _number(f"{self.schema} alone")
-        with called_what_it_is(), linked(self.server, self.schema, b"set lock_timeout = 0") as link:
+        begin = _TAKE_TIME + b"; set lock_timeout = 0"
+        with (
+            called_what_it_is(),
+            linked(self.server, self.schema, begin, is_long=True) as link,
+        ):
             link.execute("select pg_advisory_lock($1)", [lock])
             try:
                 yield
             finally:
                 link.execute("select pg_advisory_unlock($1)", [lock])
-                link.execute("reset lock_timeout")
 
     def forget_the_past(self) -> None:
         """
@@ -249,7 +258,10 @@ class Database(Rows):
 
         The server's log, and copies of it, keep them for as long as they are kept themselves.
         """
-        with called_what_it_is(), linked(self.server, self.schema) as link:
+        with (
+            called_what_it_is(),
+            linked(self.server, self.schema, _TAKE_TIME, is_long=True) as link,
+        ):
             found = link.execute(
                 "select tablename from pg_tables where schemaname = $1", [self.schema]
             )
@@ -266,14 +278,19 @@ class Database(Rows):
         """Let go of what this thread holds: nothing, outside of a transaction."""
 
     def _transaction(
-        self, begin: bytes, commit: "Callable[[Link], object]"
+        self,
+        begin: bytes,
+        commit: "Callable[[Link], object]",
+        deadline: float,
+        *,
+        is_long: bool = False,
     ) -> Iterator[Connection]:
         if getattr(self._local, "held", None) is not None:
             raise RuntimeError("a transaction within a transaction")
         with (
             called_what_it_is(),
-            _in_turn(self._links),
-            linked(self.server, self.schema, begin) as link,
+            _in_turn(self._links, deadline),
+            linked(self.server, self.schema, begin, is_long=is_long) as link,
         ):
             self._local.held = db = Connection(lambda run: run(link), link)
             try:
@@ -291,7 +308,7 @@ class Database(Rows):
     def _run_once(self, run: "Callable[[Link], Cursor]") -> Cursor:
         """Ask by itself, on another link where the server has closed one: it is only asked."""
         deadline = time.monotonic() + patience(self.server)
-        with called_what_it_is(), _in_turn(self._links):
+        with called_what_it_is(), _in_turn(self._links, _deadline()):
             while True:
                 with linked(self.server, self.schema) as link:
                     try:
@@ -301,9 +318,24 @@ class Database(Rows):
                             raise
 
 
+def _deadline() -> float:
+    """Return until when somebody waits whose turn it is not."""
+    return time.monotonic() + TURN_SECONDS
+
+
+def schema_taken(schema: str) -> NotAWorkshop:
+    return NotAWorkshop(t(words.SCHEMA_TAKEN, schema=schema), hint=t(words.SCHEMA_TAKEN_HINT))
+
+
+def _waiting_until(deadline: float, begin: bytes, lock: bytes) -> bytes:
+    """Return what begins a transaction and takes a lock, which it waits for until then."""
+    left_ms = max(1, round((deadline - time.monotonic()) * 1000))
+    return b"%s; set local lock_timeout = %d; %s" % (begin, left_ms, lock)
+
+
 @contextmanager
-def _in_turn(turn: "threading.RLock | threading.Semaphore") -> Iterator[None]:
-    if not turn.acquire(timeout=WAIT_SECONDS):
+def _in_turn(turn: "threading.RLock | threading.Semaphore", deadline: float) -> Iterator[None]:
+    if not turn.acquire(timeout=max(0.0, deadline - time.monotonic())):
         raise WorkshopLocked
     try:
         yield

@@ -7,6 +7,10 @@ what another waited for in vain. Nobody cancels such a wait from here, for that 
 not confirmed: who waits too long goes away, and the server waits on. Since a server came up, a
 commit must have been confirmed before anything is read (`_require_office`): one that was deposed
 has no standby that would do that.
+
+A server that takes connections and says nothing, as one that was stopped, holds nobody: each
+statement has its time (`Link.wait`), and who waited in vain is told, never answered. The server
+ends by itself what takes too long, and what nobody waits for any more; but no commit.
 """
 
 import atexit
@@ -16,12 +20,13 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 import psycopg
 import psycopg_pool
 from psycopg import errors as sql_errors
 from psycopg import sql as text
+from psycopg.abc import PQGen
 from psycopg.adapt import Buffer, Dumper, Loader
 from psycopg.conninfo import make_conninfo
 from psycopg.pq import ExecStatus, TransactionStatus
@@ -42,31 +47,48 @@ from twoturns.store.errors import (
 from twoturns.words import t
 from twoturns.words.en.store import postgres_links as words
 
-WAIT_SECONDS: Final = 30.0  # for who writes, and for the standby
+R = TypeVar("R")
+# A request is asked for by a proxy that waits for a minute (nginx): turn, connection and commit are
+# within it.
+TURN_SECONDS: Final = 10.0  # for who waits to write, or for a connection
 CONNECT_SECONDS: Final = 10.0  # a standby is promoted in some five
+WAIT_SECONDS: Final = 30.0  # for the standby
+ANSWER_SECONDS: Final = 25.0  # for a statement; what people wait for takes a tenth of a second
+LONG_SECONDS: Final = 3_600.0  # where views are made anew, say: nobody is kept waiting for it
 SOON_SECONDS: Final = 0.5
 MOST_CONNECTIONS: Final = 16  # of a process, to one server
 _SESSION: Final = " ".join(
     f"-c {setting}"
     for setting in (
         "synchronous_commit=on",
-        "lock_timeout=30s",
-        # A machine that vanishes in the middle of a write must not have the workshop for hours.
-        "idle_in_transaction_session_timeout=300s",
+        "lock_timeout=10s",
+        # Less than ANSWER_SECONDS: who is slow can say so, who is dead cannot.
+        "statement_timeout=20s",
+        # A machine that vanishes or stands still in the middle of a write must not have the
+        # workshop for hours.
+        "idle_in_transaction_session_timeout=60s",
+        "client_connection_check_interval=5s",  # of a statement, or a wait for a lock; no commit
         "tcp_keepalives_idle=10",
         "tcp_keepalives_interval=5",
         "tcp_keepalives_count=3",
+        "tcp_user_timeout=25s",
         "timezone=UTC",
         "jit=off",  # no statement of ours runs for as long as it takes to compile one
         "random_page_cost=1.1",  # of disks that do not turn: few rows are fetched by their index
         "default_transaction_read_only=off",
     )
 )
+_LINK: Final[dict[str, Any]] = {
+    "options": _SESSION,
+    "autocommit": True,
+    "cursor_factory": psycopg.RawCursor,
+}
 _CONNECTING: Final[dict[str, Any]] = {
     "connect_timeout": 5,
     "keepalives_idle": 10,
     "keepalives_interval": 5,
     "keepalives_count": 3,
+    "tcp_user_timeout": 25_000,
     "target_session_attrs": "read-write",
     "application_name": "twoturns",
 }
@@ -79,16 +101,67 @@ insert into confirmed values (pg_postmaster_start_time()::text) on conflict do n
 HOME: Final = text.SQL("set role {0}; set search_path to {0}")
 
 
+class Silent(psycopg.OperationalError):
+    """The server has the question, and did not answer in time."""
+
+    def __init__(self, seconds: float) -> None:
+        super().__init__(t(words.SILENT, seconds=seconds))
+
+
 class Link(psycopg.Connection[tuple[Any, ...]]):
-    """A connection to a server, and whose workshop's role it has now."""
+    """
+    A connection to a server, whose workshop's role it has now, and how long it waits for each
+    answer.
+    """
 
     home: str = ""
     is_unconfirmed: bool = False
     is_spent: bool = False
+    seconds: float = ANSWER_SECONDS
+
+    def wait(self, gen: PQGen[R], *args: Any, **named: Any) -> R:
+        """
+        Wait for an answer, and no longer than that.
+
+        Raises:
+            Silent: If none came. The link is closed: what it asked for nobody hears any more.
+        """
+        seconds = self.seconds
+        try:
+            return super().wait(_within(gen, seconds), *args, **named)
+        except Silent:
+            self.close()
+            raise
+
+    @contextmanager
+    def within(self, seconds: float) -> Iterator[None]:
+        """Wait so long for each answer in here."""
+        before, self.seconds = self.seconds, seconds
+        try:
+            yield
+        finally:
+            self.seconds = before
+
+
+def _within(waiting: PQGen[R], seconds: float) -> PQGen[R]:
+    """Hand on what psycopg waits for, until the time is over; it looks in ten times a second."""
+    deadline = time.monotonic() + seconds
+    try:
+        state = next(waiting)
+        while True:
+            ready = yield state
+            if time.monotonic() > deadline:
+                raise Silent(seconds)
+            state = waiting.send(ready)
+    except StopIteration as end:
+        answer: R = end.value
+        return answer
 
 
 @contextmanager
-def linked(server: str, home: str | None, begin: bytes = b"") -> Iterator[Link]:
+def linked(
+    server: str, home: str | None, begin: bytes = b"", *, is_long: bool = False
+) -> Iterator[Link]:
     """
     Give a link on which `begin` went through. One that the server has closed meanwhile is thrown
     away for another, as long as there may be one: nothing was asked of it yet.
@@ -97,12 +170,19 @@ def linked(server: str, home: str | None, begin: bytes = b"") -> Iterator[Link]:
         server: How the server is reached.
         home: The schema, and the role, that the link is to have; None: whatever it has.
         begin: What to run first.
+        is_long: Whether what is asked may take its time. That the server lets it is for `begin`.
     """
     pool = _pool(server)
     link = _take(pool, server, home, begin)
     try:
-        yield link
+        with link.within(LONG_SECONDS if is_long else ANSWER_SECONDS):
+            yield link
+    except (Silent, OutcomeUnknown):
+        _away.add(server)
+        raise
     finally:
+        if is_long:
+            link.close()  # and with it what was said of time for it
         pool.putconn(link)
 
 
@@ -113,6 +193,8 @@ def _take(
     while True:
         link = _one_of(pool, server, deadline)
         try:
+            if server in _away:
+                _hear_from(link)
             if home is not None:
                 _lead_home(link, home)
             if begin:
@@ -120,11 +202,19 @@ def _take(
         except BaseException as error:
             is_lost = link.closed
             pool.putconn(link)
+            if isinstance(error, Silent):
+                _away.add(server)
             if not is_lost or time.monotonic() > deadline or not is_away(error):
                 raise
         else:
             _away.discard(server)
             return link
+
+
+def _hear_from(link: Link) -> None:
+    """Have a server that was silent answer something, before it is asked what others wait for."""
+    with link.within(SOON_SECONDS):
+        link.execute("select 1", prepare=False)
 
 
 def _one_of(pool: "psycopg_pool.ConnectionPool[Link]", server: str, deadline: float) -> Link:
@@ -165,18 +255,15 @@ def _pool(server: str) -> "psycopg_pool.ConnectionPool[Link]":
     Return this process's connections to a server. It is asked for one by itself first: a pool does
     not say why it has none, and waits.
     """
+    whose = (server, os.getpid())
+    if whose not in _pools:
+        psycopg.connect(reached(server)).close()  # others do not wait for this server meanwhile
     with _pools_turn:
-        whose = (server, os.getpid())
         if whose not in _pools:
-            psycopg.connect(reached(server)).close()
             _pools[whose] = psycopg_pool.ConnectionPool(
                 reached(server),
                 connection_class=Link,
-                kwargs={
-                    "options": _SESSION,
-                    "autocommit": True,
-                    "cursor_factory": psycopg.RawCursor,
-                },
+                kwargs=_LINK,
                 min_size=0,
                 reconnect_timeout=CONNECT_SECONDS,
                 max_size=MOST_CONNECTIONS,
@@ -184,6 +271,13 @@ def _pool(server: str) -> "psycopg_pool.ConnectionPool[Link]":
                 open=True,
             )
         return _pools[whose]
+
+
+def connected(server: str) -> Link:
+    """Return a link of its own, as who logs in: to make what a workshop is to have."""
+    link = Link.connect(reached(server), **_LINK)
+    _begin_link(link)
+    return link
 
 
 @atexit.register

@@ -65,7 +65,7 @@ def renew_views(database: Database, workshop: str, blobs: Blobs, progress: Progr
     with database.alone():
         if not are_current(database):  # another process may have done it while we waited
             facts = BlobFacts.of_all(blobs, database)
-            with database.write() as db:
+            with database.write(is_long=True) as db:
                 rebuild_views(db, workshop, facts, progress)
 
 

@@ -145,7 +145,7 @@ def _with_views(
     copy = Database(fresh)
     database = copy if ledger.file is not None else ledger
     facts = BlobFacts.of_all(blobs, copy)
-    with database.write() as db:
+    with database.write(is_long=True) as db:
         if database is not copy:
             _put_records(copy, db)
         run_script(db, sessions.SCHEMA)

@@ -270,7 +270,7 @@ class Store:
             Damaged: If a record does not match the tree. Nothing is changed then.
         """
         facts = BlobFacts.of_all(self.blobs, self.database)
-        with self.database.write() as db:
+        with self.database.write(is_long=True) as db:
             rebuild_views(db, self.ledger.workshop, facts, progress)
         self.tidy()
         missing = self.blobs.lacking(self.views.kept())

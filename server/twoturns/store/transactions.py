@@ -25,7 +25,7 @@ from twoturns.ledger.keys import SigningKey
 from twoturns.ledger.roster import ROSTER_KINDS, Roster
 from twoturns.store.blob_facts import BlobFacts, NotRead
 from twoturns.store.book import Book, KnownNodes, size_of
-from twoturns.store.errors import WorkshopAway, WrongKey
+from twoturns.store.errors import WorkshopAway, WorkshopLocked, WrongKey
 from twoturns.store.ids import Ids
 from twoturns.store.keyring import Keyring, current_key
 from twoturns.store.newest_checkpoint import Newest, require
@@ -36,9 +36,10 @@ from twoturns.store.turns import Turns
 
 T = TypeVar("T")
 MOST_TOGETHER = 8  # batches in one transaction
+TURN_SECONDS = 20.0  # how long one waits for those before it; a transaction has an end by itself
 
 
-@dataclass
+@dataclass(eq=False)
 class _Wanted(Generic[T]):
     """What a thread wants done in a book, and what came of it, once that is so."""
 
@@ -84,6 +85,7 @@ class Transactions:
 
         Raises:
             WorkshopFull: If the disk has no room; nothing was kept then.
+            WorkshopLocked: If those before it do not come to their end.
             WrongKey: If the key file does not hold the workshop's key.
         """
         wanted = _Wanted(act, facts, received)
@@ -100,7 +102,12 @@ class Transactions:
     def _group_to_lead(self, wanted: "_Wanted[Any]") -> "list[_Wanted[Any]]":
         """Wait until another thread has carried out what this one wants; or lead those who wait."""
         with self._changed:
-            self._changed.wait_for(lambda: wanted.outcome is not None or not self._is_led)
+            is_due = lambda: wanted.outcome is not None or not self._is_led  # noqa: E731 - said twice
+            if not self._changed.wait_for(is_due, TURN_SECONDS):
+                with suppress(ValueError):  # else it is being carried out
+                    self._waiting.remove(wanted)
+                    raise WorkshopLocked
+                self._changed.wait_for(is_due)
             if wanted.outcome is not None:
                 return []
             self._is_led = True

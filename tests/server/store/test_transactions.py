@@ -59,7 +59,7 @@ def watch(workshop, hearing, monkeypatch):
     watch = Watch(workshop.store.folder)
     hearing.append(watch)
     write = Database.write
-    monkeypatch.setattr(Database, "write", lambda self: watch.inside(write(self)))
+    monkeypatch.setattr(Database, "write", lambda self, **how: watch.inside(write(self, **how)))
     yield watch
     hearing.remove(watch)
 
