@@ -1,6 +1,6 @@
 /**
  * The frame of every bay screen: head band, title, field, deck. One screen, one act: a deck has one main key
- * and at most one side key; what does not fit is behind the head band.
+ * and one side key at most (a step's has a low one more, for what is found); what does not fit is behind the head band.
  */
 import { useEffect, useMemo, useRef } from 'preact/hooks'
 import type { ComponentChildren } from 'preact'

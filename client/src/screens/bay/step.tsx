@@ -261,10 +261,13 @@ function Whole(props: StepProps & HereProps) {
       title={step.title}
       trouble={props.trouble}
       side={
-        <NotLikeThat
-          fail={props.fail}
-          instead={<SideKey icon="say" label={t(words.sayIt)} disabled={!canSay()} onPress={sayIt} />}
-        />
+        <div class="key-sides">
+          <NotLikeThat
+            fail={props.fail}
+            instead={<SideKey icon="say" label={t(words.sayIt)} disabled={!canSay()} onPress={sayIt} />}
+          />
+          <SideKey label={t(words.foundSomething)} onPress={props.found} />
+        </div>
       }
       main={main}
     >
@@ -295,9 +298,6 @@ function Whole(props: StepProps & HereProps) {
           )}
           <Given proofs={proofs} again={props.giveAgain} />
           {here ?? (!onDrive && <Next now={now} asked={asked} />)}
-          <button type="button" class="row-key found-key" onClick={props.found}>
-            {t(words.foundSomething)}
-          </button>
         </>
       )}
     </Frame>

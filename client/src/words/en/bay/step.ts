@@ -18,6 +18,6 @@ export const next = 'Next'
 export const onTheToolBoard = 'on the tool board'
 export const spokenWord =
   '{whose, select, workshop {This workshop takes it otherwise} other {The maker says otherwise}}: {says}'
-export const foundSomething = 'Found something'
+export const foundSomething = 'found something'
 export const sayItHint = 'how it is, for the owner'
 export const sayIt = 'say it'
