@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from twoturns.store.port import Row
+from twoturns.store.sight import OPEN
 from twoturns.store.store import Store
 from twoturns.store.times import as_text
 
@@ -25,7 +26,8 @@ def kept_too_long(store: Store, now: datetime, after: tuple[int, str], most: int
     """
     Return jobs of which nothing was heard for longer than that, and which still name a vehicle or a
     customer that no order hides: `last_index`, `job`, `plate`, `last_received`; the longest kept
-    first, behind a place, so many at most. None where nobody said how long.
+    first, behind a place, so many at most. None where nobody said how long, and none that is in
+    work or parked: its vehicle may stand there still, and whoever goes on must know whose it is.
     """
     days = days_kept(store)
     if days is None:
@@ -47,7 +49,8 @@ _GONE = """
 """
 _KEPT_TOO_LONG = f"""
 select last_index, job, plate, last_received from jobs
-where last_index > :since and last_received < :before and exists (
+where last_index > :since and last_received < :before and (opened is null or not {OPEN})
+and exists (
     select 1 from (select vin_blob as value union all select plate_blob
         union all select customer_blob union all select phone_blob) as own
     where own.value is not null and not ({_GONE}))

@@ -26,9 +26,10 @@ def ask(open_client, owner):
 
 
 def old_job(workshop, phone, days=400):
-    """A job of which nothing was heard for so many days."""
+    """A job that ended, of which nothing was heard for so many days."""
     now, workshop.now = workshop.now, NOON - timedelta(days=days)
     job = workshop.open_job(phone)
+    workshop.push(phone.write("job.closed", {"end": "stopped"}, job=job))
     workshop.now = now
     return job
 
@@ -54,6 +55,20 @@ def test_what_is_kept_longer_is_proposed_the_longest_kept_first(workshop, owner,
     assert [row["job"] for row in page["jobs"]] == [first]
     page = ask(f"?most=1&after={page['next']}")
     assert ([row["job"] for row in page["jobs"]], page["next"]) == ([second], None)
+
+
+def test_a_job_in_work_or_parked_is_not_proposed_however_long_it_stands(workshop, owner, ask):
+    phone = workshop.enrol("mechanic")
+    now, workshop.now = workshop.now, OLD
+    workshop.open_job(phone)  # in work
+    parked, again = (workshop.open_job(phone) for _ in range(2))
+    workshop.push(phone.write("job.parked", {"why": "part", "part": "seal 4.2"}, job=parked))
+    workshop.push(phone.write("job.closed", {"end": "stopped"}, job=again))
+    workshop.push(phone.write("step.begun", {"step": "one"}, job=again))
+    workshop.now = now
+    ended = old_job(workshop, phone)
+    say(workshop, owner, 365)
+    assert [row["job"] for row in ask()["jobs"]] == [ended]
 
 
 def test_what_was_said_last_holds(workshop, owner, ask):
