@@ -2,13 +2,8 @@
 import { describe, expect, it } from 'vitest'
 import type { Step } from '@client/procedure/bundle'
 import type { Held } from '@client/store'
-import {
-  isPassed,
-  lackingPermit,
-  mayBePassed,
-  passedName,
-  withoutAnswers,
-} from '@client/work/lacking-permits'
+import { permitNote } from '@client/procedure/machine'
+import { isPassed, lackingPermit, mayBePassed, withoutAnswers } from '@client/work/lacking-permits'
 import type { StepNow } from '@client/work/job'
 
 const stated = (...bodies: object[]) =>
@@ -37,7 +32,7 @@ describe('a permit', () => {
   it('is gone on without at one step by a reason of this person; never where it is high voltage', () => {
     const note = (person: string, step: string) =>
       [
-        { entry: { kind: 'note.added', person, body: { step, name: passedName('road_test') } } },
+        { entry: { kind: 'note.added', person, body: { step, name: permitNote('road_test') } } },
       ] as unknown as Held[]
     const step = { id: 'drive' } as Step
     expect(isPassed(note('bela', 'drive'), step, 'road_test', 'bela')).toBe(true)

@@ -10,7 +10,7 @@
 import { and, type Bits, has, isEmpty, less, meet, members, noBits, add, or } from './bits'
 import { type Done, Judgement, passedBy, View } from './judge'
 import { byText, History, type LogEntry } from './log'
-import type { Machine } from './machine'
+import { type Machine, permitNote } from './machine'
 import { type Begun, type Closed, type Flag, type JobState, type Loss, mayEnd, type Question } from './state'
 
 export type { LogEntry } from './log'
@@ -235,6 +235,9 @@ export class Fold {
       const slot = kind === 'tool.lost' ? { name: String(body['tool']) } : {}
       found.push({ ...own, code: flagged, ...slot })
     }
+    const permit = step === null ? undefined : this.machine.steps[step]!.permit
+    if (permit !== undefined && kind === 'note.added' && body['name'] === permitNote(permit))
+      found.push({ ...own, code: 'without-permit' })
     const other = kind === 'job.opened' ? this.openedBefore(at) : undefined
     if (other !== undefined) found.push({ entry: id, code: 'opened-again', other })
     const done = this.judgement.judged.get(at)

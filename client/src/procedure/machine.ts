@@ -14,7 +14,7 @@ export type Pairs = readonly Pair[]
 export interface MachineSource {
   machine: MachineForm
   rules: readonly { id: string; kind: 'stop' | 'ask' }[]
-  steps?: readonly { id: string; uses?: readonly Use[] }[]
+  steps?: readonly { id: string; uses?: readonly Use[]; permit?: string }[]
 }
 
 export interface Step extends MachineStep {
@@ -24,7 +24,11 @@ export interface Step extends MachineStep {
   before: readonly number[]
   /** The single-use parts that it fits. */
   uses: readonly Use[]
+  permit: string | undefined
 }
+
+/** The note with which somebody without its permit goes on at a step says why, under this name. */
+export const permitNote = (permit: string): string => `permit_${permit}`.slice(0, 32)
 
 /** A bundle's machine with what every reader of it needs to look up. */
 export interface Machine {
@@ -46,14 +50,15 @@ export function machineOf({ machine: flat, rules, steps = [] }: MachineSource): 
   for (const [condition, value, by] of flat.makers) {
     makersOf.set(condition, [...(makersOf.get(condition) ?? []), [value, by]])
   }
-  const uses = new Map(steps.map(({ id, uses = [] }) => [id, uses]))
+  const told = new Map(steps.map((step) => [step.id, step]))
   return {
     conditions: flat.conditions,
     steps: flat.steps.map((step, at) => ({
       ...step,
       made: step.effect.filter(([c, v]) => v !== 0 || !flat.conditions[c]!.proof),
       before: mustBefore(flat.steps, at),
-      uses: uses.get(step.id) ?? [],
+      uses: told.get(step.id)?.uses ?? [],
+      permit: told.get(step.id)?.permit,
     })),
     rests: new Map(flat.rests),
     makersOf,

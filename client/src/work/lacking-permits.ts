@@ -3,6 +3,7 @@
  * for: where it keeps no such register, there is nothing to hold anyone to. A gate of the phone, never of the fold. Pure.
  */
 import type { Step } from '../procedure/bundle'
+import { permitNote } from '../procedure/machine'
 import type { Held } from '../store'
 import type { StepNow } from './job'
 import { permitsOf, permitsOn, type Permit } from './permits'
@@ -32,16 +33,13 @@ export function lackingPermit(
   }
 }
 
-/** The note with which somebody without a permit goes on at a step says why, under this name. */
-export const passedName = (permit: string): string => `permit_${permit}`.slice(0, 32)
-
 export const isPassed = (held: readonly Held[], { id }: Step, permit: string, person: string): boolean =>
   held.some(
     ({ entry }) =>
       entry.kind === 'note.added' &&
       entry.person === person &&
       entry.body.step === id &&
-      entry.body.name === passedName(permit),
+      entry.body.name === permitNote(permit),
   )
 
 /** High voltage kills whoever is not trained for it: no reason passes that. */

@@ -42,6 +42,7 @@ const FLAGS = {
   'opened-again': [flags.openedTwice, flags.openedTwiceMeans],
   gap: [flags.gapBefore, flags.gapBeforeMeans],
   failed: [flags.failedFirst, flags.failedFirstMeans],
+  'without-permit': [flags.withoutPermit, flags.withoutPermitMeans],
   passed: [flags.passedBy, flags.passedByMeans],
   unknown: [flags.unknownName, flags.unknownNameMeans],
   reopened: [flags.reopened, flags.reopenedMeans],

@@ -15,6 +15,7 @@ export const SEVERITY = [
   'opened-again',
   'gap',
   'failed',
+  'without-permit',
   'passed',
   'unknown',
   'reopened',

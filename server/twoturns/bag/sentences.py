@@ -28,6 +28,7 @@ _FLAGS: Final = {
     "opened-again": (flags.OPENED_TWICE, flags.OPENED_TWICE_MEANS),
     "gap": (flags.GAP_BEFORE, flags.GAP_BEFORE_MEANS),
     "failed": (flags.FAILED_FIRST, flags.FAILED_FIRST_MEANS),
+    "without-permit": (flags.WITHOUT_PERMIT, flags.WITHOUT_PERMIT_MEANS),
     "passed": (flags.PASSED_BY, flags.PASSED_BY_MEANS),
     "unknown": (flags.UNKNOWN_NAME, flags.UNKNOWN_NAME_MEANS),
     "reopened": (flags.REOPENED, flags.REOPENED_MEANS),

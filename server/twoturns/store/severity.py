@@ -19,6 +19,7 @@ SEVERITY: Final = (
     "opened-again",
     "gap",
     "failed",
+    "without-permit",
     "passed",
     "unknown",
     "reopened",

@@ -3,13 +3,13 @@ import type { ComponentType } from 'preact'
 import { useState } from 'preact/hooks'
 import { PlainKey, SideKey } from '../../parts/keys'
 import type { Step } from '../../procedure/bundle'
+import { permitNote } from '../../procedure/machine'
 import { isoDay } from '../../work/format'
 import { numberOr } from '../../work/job'
 import {
   isPassed,
   lackingPermit,
   mayBePassed,
-  passedName,
   withoutAnswers,
   type Lacking,
 } from '../../work/lacking-permits'
@@ -64,7 +64,7 @@ function NoPermit({ shared, step, lacking, today }: NoPermitProps) {
   const pass = () =>
     act.run(
       () =>
-        addNote(store, job, t(says.wentOn, { name, because }), { step: step.id, name: passedName(permit) }),
+        addNote(store, job, t(says.wentOn, { name, because }), { step: step.id, name: permitNote(permit) }),
       t(says.isKept),
       onward,
       async () => forget(),

@@ -213,12 +213,18 @@ class _Fold:
             if entry.kind in _FLAGGED_KINDS:
                 slot = str(entry.body["tool"]) if entry.kind == "tool.lost" else None
                 yield Flag(entry.id, _FLAGGED_KINDS[entry.kind], step, name=slot)
+            if step is not None and self._lacked_its_permit(step, entry):
+                yield Flag(entry.id, "without-permit", step)
             if entry.kind == "job.opened" and (other := self._opened_before(at)):
                 yield Flag(entry.id, "opened-again", other=other)
             if at in self.judgement.judged:
                 yield from self._flags_of_done(self.judgement.judged[at], entry.id)
             if entry.kind == "job.closed" and entry.good and self._closed_early(at, entry):
                 yield Flag(entry.id, "out-of-order")
+
+    def _lacked_its_permit(self, step: int, entry: LogEntry) -> bool:
+        note = self.machine.steps[step].permit_note
+        return note is not None and entry.kind == "note.added" and entry.body.get("name") == note
 
     def _opened_before(self, at: int) -> str | None:
         """Return a good opening that this one does not come before: the two began one job twice."""

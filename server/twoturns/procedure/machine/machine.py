@@ -67,7 +67,7 @@ class Step:
     One step.
 
     `made` is what it leaves that can be lost again: all but proofs at *unproved*. `uses` are the
-    single-use parts that it fits, each with how many.
+    single-use parts that it fits, each with how many, `permit` what who does it must hold.
     """
 
     id: str
@@ -86,6 +86,12 @@ class Step:
     tools_in: tuple[str, ...]
     made: Pairs
     uses: tuple[tuple[str, int], ...]
+    permit: str | None
+
+    @property
+    def permit_note(self) -> str | None:
+        """The name of the note by which somebody without its permit goes on; None of any other."""
+        return self.permit and f"permit_{self.permit}"[:32]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,16 +126,14 @@ class Machine:
     def from_bundle(cls, bundle: shape.Bundle) -> Machine:
         """Read the machine of a bundle that has been checked (`bundle.check_bundle`)."""
         flat = bundle["machine"]
-        uses = {each["id"]: each.get("uses", ()) for each in bundle.get("steps", ())}
+        told = {each["id"]: each for each in bundle.get("steps", ())}
         conditions = tuple(
             Condition(each["id"], each["proof"], tuple(each["values"]), each["start"])
             for each in flat["conditions"]
         )
         return cls(
             conditions=conditions,
-            steps=tuple(
-                _step(each, uses.get(each["id"], ()), conditions) for each in flat["steps"]
-            ),
+            steps=tuple(_step(each, told.get(each["id"]), conditions) for each in flat["steps"]),
             rests={proof: tuple(on) for proof, on in flat["rests"]},
             makers={(condition, value): tuple(by) for condition, value, by in flat["makers"]},
             ends=tuple(
@@ -210,10 +214,9 @@ def _pairs(raw: Sequence[Sequence[int]]) -> Pairs:
     return tuple((condition, number) for condition, number in raw)
 
 
-def _step(
-    raw: shape.MachineStep, uses: Sequence[shape.Use], conditions: Sequence[Condition]
-) -> Step:
+def _step(raw: shape.MachineStep, told: shape.Step | None, conditions: Sequence[Condition]) -> Step:
     effect = _pairs(raw["effect"])
+    uses = told.get("uses", ()) if told else ()
     return Step(
         id=raw["id"],
         undo=raw["undo"],
@@ -234,6 +237,7 @@ def _step(
         tools_in=tuple(raw["tools_in"]),
         made=tuple((c, v) for c, v in effect if v or not conditions[c].proof),
         uses=tuple((each["part"], each["count"]) for each in uses),
+        permit=told.get("permit") if told else None,
     )
 
 

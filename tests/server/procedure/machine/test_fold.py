@@ -323,6 +323,30 @@ def test_the_phone_folds_2000_logs_alike(peer):
         assert answer == verdicts(machine, entries), f"seed {seed}"
 
 
+def test_who_went_on_without_the_permit_of_a_step_is_an_exception_in_both_languages(peer):
+    bundle, named = VECTORS["bundle"], "road_test_of_vehicles_over_3500_kg"
+    steps = [{"id": each["id"]} for each in bundle["machine"]["steps"]]
+    first, second = (step["id"] for step in steps[:2])
+    steps[0]["permit"] = named
+    note = f"permit_{named}"[:32]  # as long as a name may be
+    said = [
+        {"step": first, "name": note},
+        {"step": second, "name": note},  # which asks for none
+        {"step": first, "name": "permit_other"},
+        {"name": note},
+    ]
+    entries = [LogEntry("a", [], "job.opened", {}, "good", "p", "d")] + [
+        LogEntry(f"n{at}", ["a"], "note.added", {"text": {}, **body}, "good", "p", "d")
+        for at, body in enumerate(said)
+    ]
+    asked = {**bundle, "steps": steps}
+    machine = Machine.from_bundle(asked)
+    flags = [(flag.entry, flag.code, flag.step) for flag in fold(machine, entries).exceptions]
+    assert flags == [("n0", "without-permit", 0)]
+    (answer,) = peer.calls("verdicts", [[asked, [asdict(entry) for entry in entries]]])
+    assert answer == verdicts(machine, entries)
+
+
 def arrivals_of(entries: list[LogEntry], rng: Random) -> list[list[LogEntry]]:
     """Return a log in portions: as it was written, or in an order of arrival by chance."""
     arriving = list(entries)
