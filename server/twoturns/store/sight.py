@@ -48,11 +48,15 @@ OWNERS_WORD = ("review.returned", "review.gap", "review.approved")
 
 @dataclass(frozen=True)
 class Sight:
-    """What a mechanic's device sees; closed jobs that were closed, or ruled in, since a time."""
+    """
+    What a mechanic's device sees; closed jobs that were closed, or ruled in, since a time. Of
+    audits its own persons' alone: nothing that others froze, drew or found is for a phone to act
+    on, and who knows what was drawn could make ready for it.
+    """
 
     device: str
     since: str
-    statements = ALL_STATEMENTS
+    statements = f"{ALL_STATEMENTS} and {audits.OWN}"
 
     @property
     def shows(self) -> str:

@@ -246,8 +246,11 @@ def told(client, **question):
 
 
 @pytest.mark.parametrize("scope", [{}, {"scope": {"days": ["2026-01-01", "2026-12-31"]}}])
-def test_an_auditor_is_told_of_his_own_audits_alone(audit, scope):
-    """Another's freeze names jobs that are none of his business, and gives a word before his."""
+def test_of_audits_an_auditor_is_told_his_own_alone_and_a_phone_none(audit, scope):
+    """
+    Another's freeze names jobs that are none of his business, and gives a word before his; who
+    knows what was drawn could make ready for it.
+    """
     one, other = (audit.workshop.enrol("auditor", **scope) for _ in range(2))
     words, reply = (private_value("words", text) for text in ("no level was read", "it was"))
     frozen = one.write("audit.frozen", audit.auditor_freeze())
@@ -258,10 +261,12 @@ def test_an_auditor_is_told_of_his_own_audits_alone(audit, scope):
     answer = owner.write("audit.answered", {"finding": found.id, "text": ref(reply)})
     audit.workshop.push(answer, blobs=(reply,))
     own = {frozen.id, drawn.id, found.id, answer.id}
-    his, anothers, owners = (audit.open_client(device) for device in (one, other, owner))
+    phone = audit.workshop.enrol("mechanic")
+    his, anothers, phones, owners = map(audit.open_client, (one, other, phone, owner))
     for held in ({}, {"held": 0}):
         assert told(his, **held) == own
         assert told(anothers, **held) == set()
+        assert told(phones, **held) == set()
         assert own <= told(owners, **held)
     for blob in (ref(words)["blob"], ref(reply)["blob"]):
         assert [asks.get(f"/api/blobs/{blob}").status_code for asks in (his, anothers, owners)] == [
