@@ -5,6 +5,7 @@ import { parkedWords, promisedWords } from '@client/work/appointment-words'
 import { endsOf } from '@client/work/closing'
 import { foundSentences } from '@client/work/found-sentences'
 import { checkExtra, checkFinding, checkPlan, checkSettled } from '@client/screens/desk/found-drafts'
+import { agreedSince, WORD_SINCE } from '@client/work/agreed-since'
 import { AgreedFirst } from '@client/screens/bay/found/agreed-first'
 import { asFigure } from '@client/screens/bay/found/extra-work'
 import { advicesIn, agreedOpen, foundIn, undecidedIn } from '@client/work/found'
@@ -21,6 +22,59 @@ function noted(log = new Log()): { log: Log; finding: string } {
 
 const said = (log: Log, finding: string, answer: 'yes' | 'no', extras: string[] = []) =>
   log.add('finding.answered', { finding, answer, how: 'call', extras })
+
+/** The bundle, with a driver who signs at its last step. */
+const handOver = bundle.steps.filter(({ undo }) => !undo).at(-1)!.id
+const signing = {
+  steps: bundle.steps.map((step) =>
+    step.id === handOver
+      ? {
+          ...step,
+          proof: [...step.proof, { name: 'driver', kind: 'signature' as const, label: 'The driver' }],
+        }
+      : step,
+  ),
+}
+
+describe('the signature of the driver', () => {
+  const since = (log: Log) =>
+    agreedSince({ held: log.held, bundle: signing })?.found.map(({ entry }) => entry) ?? []
+  const sign = (log: Log, name = 'driver', after?: string[]) =>
+    log.add('note.added', { step: handOver, name, text: ref }, ME, after)
+
+  it('covers what was agreed before it, and no later yes, until there is a word on that', () => {
+    const { log, finding } = noted(upToTurn())
+    said(log, finding, 'yes')
+    expect(since(log)).toEqual([]) // they sign yet
+    sign(log)
+    expect(since(log)).toEqual([])
+    const later = log.add('finding.noted', { step: 'pin_in', words: ref })
+    said(log, later, 'yes')
+    log.add('finding.settled', { finding: later, how: 'done' })
+    expect(since(log)).toEqual([later])
+    sign(log)
+    expect(since(log)).toEqual([])
+  })
+  it('covers nothing that it had not seen, whenever that came in', () => {
+    const { log, finding } = noted(upToTurn())
+    const seen = log.held.at(-1)!.entry.id
+    const yes = said(log, finding, 'yes')
+    const signed = sign(log, 'driver', [seen])
+    expect(since(log)).toEqual([finding])
+    sign(log, WORD_SINCE, [yes, signed])
+    expect(since(log)).toEqual([])
+  })
+  it('needs no word on what was refused since, or turned out to be none', () => {
+    const log = upToTurn()
+    sign(log)
+    const refused = log.add('finding.noted', { step: 'pin_in', words: ref })
+    said(log, refused, 'no')
+    const none = log.add('finding.noted', { step: 'pin_in', words: ref })
+    said(log, none, 'yes')
+    log.add('finding.settled', { finding: none, how: 'dropped' })
+    expect(since(log)).toEqual([])
+  })
+})
 
 describe('a finding', () => {
   it('keeps a job from the end of all steps from the yes of the customer until it is settled', () => {

@@ -1,5 +1,6 @@
 /** The ends of a job, and what is missing for each. */
 import { mayEnd, type Missing } from '../procedure/state'
+import { agreedSince } from './agreed-since'
 import { agreedOpen, foundIn } from './found'
 import { placeWords, stateWords } from './found-words'
 import { conditionWords, numberOr, type JobNow } from './job'
@@ -69,8 +70,16 @@ function agreedInTheWay({ held, bundle }: JobNow): EndNow['missing'] {
   }))
 }
 
+/** What the customer said yes to after they signed for the vehicle: the signature does not cover it. */
+function unsignedInTheWay(now: JobNow): EndNow['missing'] {
+  return (agreedSince(now)?.found ?? []).map((found) => ({
+    words: t(says.agreedSince, { place: placeWords(found) }),
+    short: t(says.signedBefore),
+  }))
+}
+
 export function endsOf(now: JobNow): EndNow[] {
-  const gates = [...recallsInTheWay(now), ...agreedInTheWay(now)]
+  const gates = [...recallsInTheWay(now), ...agreedInTheWay(now), ...unsignedInTheWay(now)]
   const isFinish = (id: string) => now.machine.ends.some((end) => end.id === id && end.all_must)
   return now.bundle.ends.map(({ id, name, because }) => {
     const missing = mayEnd(now.machine, now.state, id).map((gap) => missingWords(now, gap))

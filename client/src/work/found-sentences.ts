@@ -1,5 +1,6 @@
 /** What was found and is not put right, as sentences of what must be looked at. Pure. */
 import { type FoundNow, foundIn } from './found'
+import { agreedSince } from './agreed-since'
 import { offerWords, placeWords, stateWords } from './found-words'
 import { capital } from './letters'
 import type { JobRecord } from './record'
@@ -25,6 +26,9 @@ export function foundSentences({ held, bundle }: Pick<JobRecord, 'held' | 'bundl
   })
   return [
     ...offers.map((offer) => sentence(offer.step.id, capital(offerWords(offer)), t(words.notNoted))),
+    ...(agreedSince({ held, bundle })?.found ?? []).map((one) =>
+      sentence(one.step?.id, factOf(one), t(words.agreedSince)),
+    ),
     ...found.filter(isToSee).map((one) => sentence(one.step?.id, factOf(one), stateWords(one))),
   ]
 }

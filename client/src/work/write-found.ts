@@ -2,6 +2,7 @@
 import type { Body } from '../ledger/bodies'
 import type { Picture } from '../instruments/camera'
 import type { Held, Store, Writing } from '../store'
+import { type Since, WORD_SINCE } from './agreed-since'
 import { extraPartName, type OfferNow } from './found'
 import { writePhoto } from './write'
 
@@ -66,6 +67,21 @@ export async function writeAnswer(writing: Writing, finding: string, word: Word)
     ...(signature === '' ? {} : { signature: await writing.secret('signature', signature) }),
   })
 }
+
+/** The customer's word on what was agreed since they signed for the vehicle: signed once more, or how they took it. */
+export const sayOfSince = (
+  store: Store,
+  job: string,
+  { step, name }: Pick<Since, 'step' | 'name'>,
+  word: { signature: string } | { words: string },
+) =>
+  store.write(job, async (writing) => {
+    const isSigned = 'signature' in word
+    const text = await (isSigned
+      ? writing.secret('signature', word.signature)
+      : writing.secret('words', word.words))
+    await writing.entry('note.added', { step, name: isSigned ? name : WORD_SINCE, text })
+  })
 
 export const settleFinding = (
   store: Store,

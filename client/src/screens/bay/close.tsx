@@ -19,6 +19,7 @@ import { paperPath } from '../paper/address'
 import { go } from '../route'
 import { Recalled } from './recalled'
 import { RowKey } from './rows'
+import { agreedSince } from '../../work/agreed-since'
 import { endsOf } from '../../work/closing'
 import { closeJob } from '../../work/write'
 import type { InJob } from './in-job'
@@ -31,6 +32,8 @@ interface CloseProps {
   now: JobNow
   workshop: string
   ends: readonly EndNow[]
+  /** To the word on what was agreed since the driver signed; null where nothing was. */
+  toWord: (() => void) | null
   again: (step: string) => void
   /** @param tidy once it is kept */
   close: (end: string, because: string, tidy: () => void) => Promise<void>
@@ -60,7 +63,7 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
   ))
 }
 
-function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }: CloseProps) {
+function CloseScreen({ head, trouble, now, workshop, ends, toWord, close, again, back }: CloseProps) {
   const open = ends.filter(({ missing }) => missing.length === 0)
   const [chosen, setChosen] = useState<string | null>(open[0]?.id ?? null)
   // What was found is the likeliest reason, and typing in gloves is slow.
@@ -92,6 +95,13 @@ function CloseScreen({ head, trouble, now, workshop, ends, close, again, back }:
     >
       <Recalled now={now} again={again} />
       <LeftOpen now={now} />
+      {toWord && (
+        <ul class="rows">
+          <RowKey onPress={toWord} note={t(says.needsItsWord)}>
+            <b>{t(says.agreedSince)}</b>
+          </RowKey>
+        </ul>
+      )}
       {isUnread(now) && (
         <div class="caution" role="status">
           <Sign name="warning" size={58} />
@@ -166,6 +176,7 @@ export function Close({ now, act, head, store, job, to, onward }: InJob) {
       now={now}
       workshop={store.device.value?.workshop ?? ''}
       ends={endsOf(now)}
+      toWord={agreedSince(now) ? () => to('found', 'since') : null}
       close={close}
       again={(step) => to('reopen', step)}
       back={() => to('order')}

@@ -1,6 +1,7 @@
 /** The hand-over sheet, as it is read and printed. */
 import { footWords, handOver } from '../../work/hand-over'
 import { dayWords, isoDay } from '../../work/format'
+import { agreedSince } from '../../work/agreed-since'
 import { handOverStep } from '../../work/last-signature'
 import { jobCode } from '../../work/job-code'
 import type { JobRecord } from '../../work/record'
@@ -51,6 +52,7 @@ function Signed({ record, ...rooms }: Rooms & { record: JobRecord }) {
         </svg>
       )}
       <figcaption>{signed.label}</figcaption>
+      {agreedSince(record) && <p>{t(words.agreedSince)}</p>}
     </figure>
   )
 }

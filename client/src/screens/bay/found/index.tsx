@@ -6,12 +6,14 @@ import type { Rooms } from '../../rooms'
 import { Frame } from '../frame'
 import type { InJob } from '../in-job'
 import { RowKey } from '../rows'
+import { agreedSince } from '../../../work/agreed-since'
 import { CustomersWord } from './customers-word'
 import { AddExtra, DoExtra } from './extra-work'
 import { FoundRow } from './found-row'
 import { NewFinding } from './new-finding'
 import { OneFinding } from './one-finding'
 import { Settle } from './settle'
+import { SinceSigned } from './since-signed'
 import { extraIn, standsAt } from './step-of'
 import * as says from '../../../words/en/bay/found/index'
 import { t } from '../../../words/message'
@@ -26,6 +28,8 @@ export function FoundRoom({ parts, ...inJob }: FoundProps) {
   const isOver = now.row.end !== null
   if (!isOver && (act === 'new' || act === 'photo' || act === 'offer'))
     return <New {...inJob} here={here} way={act} step={id} offer={more[0]} />
+  const since = !isOver && act === 'since' ? agreedSince(now) : null
+  if (since) return <SinceSigned {...inJob} since={since} />
   const isPhoto = more[0] === 'photo'
   const found = here.found.find(({ entry }) => entry === id)
   const extra = extraIn(here, id)

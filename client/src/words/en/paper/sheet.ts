@@ -5,6 +5,7 @@ export const code = 'Job {code}'
 export const notHere = 'erased, or not on this device'
 export const signHere = 'Received by the driver:'
 export const signatureGone = 'Signed; the drawing of it was erased, or is not on this device.'
+export const agreedSince = 'What was agreed after this signature is not covered by it.'
 export const scan =
   'This code opens your own page with the same words and the photos that were chosen for you, until {until}. Whoever has it can read them.'
 export const caution =
