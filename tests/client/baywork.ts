@@ -107,6 +107,7 @@ export const row: JobRow = {
   engineCode: 'DX-12P3',
   bay: '2',
   odometerKm: 100,
+  odometerUnit: null,
   vin: { blob: 'v' },
   plate: { blob: 'p' },
   customer: null,

@@ -355,8 +355,8 @@ describe('an odometer that is asked in a step', () => {
   )
 
   test('is held against what was read last in this job, and nothing else is', () => {
-    expect(odometerAsked(proof, [opening])).toEqual({ on: TODAY, km: 88_650, entry: 'o' })
-    expect(odometerAsked(proof, [opening, read])).toEqual({ on: TODAY, km: 88_700, entry: 'r' })
+    expect(odometerAsked(proof, [opening])).toEqual({ on: TODAY, km: 88_650, entry: 'o', unit: 'km' })
+    expect(odometerAsked(proof, [opening, read])).toEqual({ on: TODAY, km: 88_700, entry: 'r', unit: 'km' })
     expect(odometerAsked({ ...proof, name: 'driven' }, [opening])).toBeNull()
     expect(odometerAsked({ ...proof, unit: 'mi' }, [opening])).toBeNull()
     expect(odometerAsked(proof, [])).toBeNull()

@@ -20,6 +20,7 @@ const row = (over: Partial<DeskRow>): DeskRow => ({
   engine_code: 'QL-19D4',
   bay: '2',
   odometer_km: 100,
+  odometer_unit: null,
   vin: null,
   plate: 'TB 0412',
   customer: null,

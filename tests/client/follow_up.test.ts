@@ -17,7 +17,7 @@ const fastener = (over: Partial<FastenerRow>): FastenerRow => ({
   ...over,
 })
 const vehicle = (job: string, over: Partial<VehicleRow>): VehicleRow => ({
-  ...{ job, plate: job, vin: null, engine_code: 'QL', odometer_km: 88_650 },
+  ...{ job, plate: job, vin: null, engine_code: 'QL', odometer_km: 88_650, odometer_unit: null },
   ...{ begun: '2026-11-20T08:00:00.000Z', is_closed: true, customer: null, phone: null },
   ...{ followed: [], parts: [], fasteners: [], is_done: false, later_job: null },
   ...over,
@@ -87,7 +87,7 @@ describe('the vehicles', () => {
       () => 'Bela',
     )
     expect(table).toHaveLength(3)
-    expect(new Set(table.map((row) => row.length))).toEqual(new Set([19]))
+    expect(new Set(table.map((row) => row.length))).toEqual(new Set([20]))
     expect(table[1]).toContain('told')
     expect(table[1]).toContain('Bela')
     expect(table[2]).toContain('23.66')

@@ -228,6 +228,8 @@ describe('the hand-over sheet', () => {
     expect(words).toContain('Odometer: 62 miles (100 km)')
     expect(words).toContain('By odometer: 55\u202f986 miles (90\u202f100 km)')
     expect(words).toContain('A look by the workshop: At about 684 miles on the odometer.')
+    const [fact] = invoiceFacts(record(log)).filter(({ item }) => item === 'Odometer')
+    expect(fact).toMatchObject({ quantity: '62', unit: 'miles', says: '100 km' })
   })
 
   test('has no fingerprint but in one short line at its foot', () => {

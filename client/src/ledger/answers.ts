@@ -161,6 +161,8 @@ export interface JobRow {
   engine_code: string | null
   bay: string | null
   odometer_km: number | null
+  /** What the dial counts, where it counts miles; null: kilometres. */
+  odometer_unit: 'mi' | null
   vin: string | null
   plate: string | null
   /** The blob of a private value, as `phone`; null: nobody said it. */
@@ -299,6 +301,8 @@ export interface DueRow {
   /** A day: YYYY-MM-DD. */
   closed_on: string
   limit_km: number
+  /** What the dial counts, where it counts miles; null: kilometres. */
+  odometer_unit: 'mi' | null
   /** A day: YYYY-MM-DD. */
   limit_day: string
   /** A day: YYYY-MM-DD. */
@@ -825,6 +829,8 @@ export interface VehicleRow {
   vin: string | null
   engine_code: string | null
   odometer_km: number | null
+  /** What the dial counts, where it counts miles; null: kilometres. */
+  odometer_unit: 'mi' | null
   begun: string
   is_closed: boolean
   customer: string | null

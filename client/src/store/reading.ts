@@ -209,6 +209,7 @@ function jobRow(view: JobView): JobRow[] {
       engineCode: body.engine_code,
       bay: body.bay,
       odometerKm: body.odometer_km,
+      odometerUnit: body.odometer_unit ?? null,
       vin: body.vin,
       plate: body.plate,
       customer: body.customer ?? null,

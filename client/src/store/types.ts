@@ -100,6 +100,8 @@ export interface JobRow {
   engineCode: string
   bay: string
   odometerKm: number
+  /** What its dial counts, where that is miles. */
+  odometerUnit: 'mi' | null
   vin: Ref
   plate: Ref
   /** Null where nobody was named. */

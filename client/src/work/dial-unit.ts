@@ -7,9 +7,21 @@ import { t } from '../words/message'
 
 export type DialUnit = 'km' | 'mi'
 
-/** As it was said when the job was opened. */
-export const dialUnitOf = (held: readonly Held[]): DialUnit =>
-  held.some(({ entry }) => entry.kind === 'job.opened' && entry.body.odometer_unit === 'mi') ? 'mi' : 'km'
+/** As the workshop's lists tell it. */
+export const dialUnit = (told: 'mi' | null | undefined): DialUnit => told ?? 'km'
+
+/** As a form has it. */
+export const dialUnitIn = ({ inMiles }: { inMiles: boolean }): DialUnit => (inMiles ? 'mi' : 'km')
+
+/** As it was said when the job was opened; before that, with the call. */
+export function dialUnitOf(held: readonly Held[]): DialUnit {
+  const said = (kind: string) =>
+    held.flatMap(({ entry }) =>
+      entry.kind === kind ? [(entry.body as { odometer_unit?: DialUnit }).odometer_unit] : [],
+    )
+  const opened = said('job.opened')
+  return (opened.length > 0 ? opened[0] : said('enquiry.taken').at(-1)) ?? 'km'
+}
 
 /** What the dial shows, whole. */
 export const onDial = (km: number, unit: DialUnit): number =>

@@ -1,6 +1,7 @@
 /** When a vehicle's belt will be due, in words, with an honest band. Pure; days are ISO dates. */
 import type { DueRow } from '../ledger/answers'
-import { dayWords, kmWords } from './format'
+import { dialUnit, dialWords } from './dial-unit'
+import { dayWords } from './format'
 import * as words from '../words/en/work/due'
 import { t } from '../words/message'
 
@@ -34,8 +35,10 @@ export function whyWords({
   km_a_year: rate,
   even_km_a_year: even,
   limit_day: day,
+  odometer_unit,
 }: DueRow): string {
-  const limit = t(words.limit, { km: kmWords(km), day: dayWords(day) })
-  if (rate !== null) return t(words.ownUse, { limit, rate: kmWords(rate), by })
-  return even === null ? limit : t(words.readOnce, { limit, even: kmWords(even) })
+  const said = (distance: number) => dialWords(distance, dialUnit(odometer_unit))
+  const limit = t(words.limit, { km: said(km), day: dayWords(day) })
+  if (rate !== null) return t(words.ownUse, { limit, rate: said(rate), by })
+  return even === null ? limit : t(words.readOnce, { limit, even: said(even) })
 }

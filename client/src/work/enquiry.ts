@@ -17,8 +17,8 @@ import {
   type Said,
   type Triage,
 } from '../trade/triage'
-import { asDialled } from './dial-unit'
-import { dayWords, kmWords } from './format'
+import { asDialled, dialUnit, dialWords } from './dial-unit'
+import { dayWords } from './format'
 import { odometer } from './odometer'
 import * as words from '../words/en/work/enquiry'
 import { t } from '../words/message'
@@ -318,15 +318,17 @@ export function saidOf(body: Body<'enquiry.taken'>): SaidInCall {
 /** What of a call is no person's, by name. */
 export function factsOf(body: Body<'enquiry.taken'>): [string, string][] {
   const { engine_code, odometer_km, fitted_on, fitted_km, due_on, due_km, severe_percent } = body
+  const distance = (km: number | undefined) =>
+    km === undefined ? undefined : dialWords(km, dialUnit(body.odometer_unit))
   const rows: [string, string | undefined][] = [
     [t(words.noticed), saidOf(body).noticed.join(', ') || undefined],
     [t(words.engine), engine_code],
-    [t(words.odometer), odometer_km === undefined ? undefined : kmWords(odometer_km)],
+    [t(words.odometer), distance(odometer_km)],
     [t(words.fittedOn), fitted_on && dayWords(fitted_on)],
-    [t(words.fittedAt), fitted_km === undefined ? undefined : kmWords(fitted_km)],
+    [t(words.fittedAt), distance(fitted_km)],
     [t(words.hardUse), severe_percent === undefined ? undefined : t(words.percent, { n: severe_percent })],
     [t(words.dueOn), due_on && dayWords(due_on)],
-    [t(words.dueAt), due_km === undefined ? undefined : kmWords(due_km)],
+    [t(words.dueAt), distance(due_km)],
   ]
   return rows.filter((row): row is [string, string] => row[1] !== undefined)
 }

@@ -2,6 +2,7 @@
  * The vehicles of a recall, or of a tool that was found out: in which order they are called, how far that came, and the
  * same as a table. Pure; days are ISO dates.
  */
+import { onDial } from './dial-unit'
 import type { FastenerRow, FollowUpAnswer, VehicleRow } from '../ledger/answers'
 import { dayWords, timeWords } from './format'
 import * as words from '../words/en/work/follow-up'
@@ -106,6 +107,7 @@ function rowsOf(row: VehicleRow, nameOf: (person: string) => string): string[][]
     row.vin ?? '',
     row.engine_code ?? '',
     row.odometer_km === null ? '' : String(row.odometer_km),
+    row.odometer_km === null || row.odometer_unit === null ? '' : String(onDial(row.odometer_km, 'mi')),
     row.customer ?? '',
     row.phone ?? '',
     row.begun.slice(0, 10),

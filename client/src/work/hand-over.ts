@@ -6,7 +6,7 @@
  * stands beside them has at most `LONGEST` letters, as an entry keeps it (`ledger/bodies_of_jobs.py`, `SheetRow`).
  */
 import type { Ref } from '../ledger/bodies'
-import { dialUnitOf, dialWords, onDial } from './dial-unit'
+import { type DialUnit, dialUnitOf, dialWords, onDial } from './dial-unit'
 import { foundRows } from './hand-over-found'
 import { handOverStep } from './last-signature'
 import { jobCode } from './job-code'
@@ -203,9 +203,11 @@ const isFigure = (reading: ReadingRecord) =>
 /** How each instrument of the phone came by what it says. */
 const BY = { pluck: says.heard, turn: says.turned, marks: says.onPhoto } as const
 
-function measuredWords(reading: ReadingRecord): string {
+function measuredWords(reading: ReadingRecord, dial: DialUnit): string {
   const { value, unit, tool, held } = reading
-  const [read, window] = [withUnit(value, unit), windowWords(reading)]
+  const isOdometer = reading.name === 'odometer' && unit === 'km'
+  const read = isOdometer ? dialWords(Math.round(Number(value)), dial) : withUnit(value, unit)
+  const window = windowWords(reading)
   const said = window === '' ? read : t(says.inWindow, { read, window })
   const by = held.entry.kind === 'reading.taken' ? held.entry.body.by : undefined
   if (by !== undefined && by !== 'scan') return t(BY[by], { said })
@@ -223,11 +225,14 @@ const saidOf = ({ step, readings }: StepRecord): string[] => [
 /** Measured, photographed, said: of the steps that hold. */
 function provenRows(record: JobRecord): SheetRow[] {
   const under = t(says.provenHead)
+  const dial = dialUnitOf(record.held)
   const done = record.steps.filter(holds)
   const last = done.flatMap(({ readings }) => readings.filter(({ again }) => again === null))
   const photos = done.flatMap(({ photos: all }) => all.filter(({ isEarlier }) => !isEarlier))
   return [
-    ...last.filter(isFigure).map((each) => ({ under, name: capital(each.label), says: measuredWords(each) })),
+    ...last
+      .filter(isFigure)
+      .map((each) => ({ under, name: capital(each.label), says: measuredWords(each, dial) })),
     ...inRows(
       under,
       t(says.photographed),

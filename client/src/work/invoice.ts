@@ -3,6 +3,8 @@
  * There is no price here, and none is made up: a workshop's own invoice takes these and adds them.
  */
 import type { Ref } from '../ledger/bodies'
+import { type DialUnit, dialUnitOf, onDial } from './dial-unit'
+import { kmWords } from './format'
 import { foundIn, type FoundNow } from './found'
 import { extraWords, wayWords } from './found-words'
 import { customerOf, dayOf, odometerOf } from './hand-over'
@@ -55,15 +57,21 @@ const fact = (section: string, item: string, rest: Partial<Fact> = {}): Fact => 
   ...rest,
 })
 
+/** As the dial shows it; what the record has, in words beside it where that is another figure. */
+const distanceRead = (km: number, unit: DialUnit): Partial<Fact> =>
+  unit === 'mi'
+    ? { quantity: String(onDial(km, unit)), unit: t(words.miles), says: kmWords(km) }
+    : { quantity: String(km), unit: 'km' }
+
 function jobFacts(record: JobRecord): Fact[] {
   const section = t(words.job)
-  const { row, bundle } = record
+  const { row, bundle, held } = record
   const [customer, km] = [customerOf(record), odometerOf(record)]
   return [
     fact(section, t(words.code), { says: jobCode(row.job), from: row.openedAt, to: dayOf(record) ?? '' }),
     fact(section, t(words.vehicle), { says: bundle.vehicle }),
     fact(section, t(words.plate), { value: row.plate }),
-    fact(section, t(words.odometer), { quantity: km > 0 ? String(km) : '', unit: 'km' }),
+    fact(section, t(words.odometer), km > 0 ? distanceRead(km, dialUnitOf(held)) : { unit: 'km' }),
     fact(section, t(words.customer), customer ? { value: customer } : { says: t(words.customerMissing) }),
   ]
 }

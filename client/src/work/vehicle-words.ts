@@ -1,5 +1,5 @@
 /** A job's vehicle in a list: its plate, its engine and how far it has gone. What nobody may read here is null. */
-import { kmWords } from './format'
+import { dialUnit, dialWords } from './dial-unit'
 import * as words from '../words/en/work/vehicle-words'
 import { t } from '../words/message'
 
@@ -9,5 +9,9 @@ export const listed = (...known: readonly (string | null)[]): string =>
 
 export const plateWords = (plate: string | null): string => plate ?? t(words.plateNotHere)
 
-export const engineWords = (engineCode: string | null, odometerKm: number | null): string =>
-  listed(engineCode, odometerKm === null ? null : kmWords(odometerKm))
+/** A distance as its dial shows it, with the kilometres on record; null where it is not known. */
+export const distanceWords = (km: number | null, unit: 'mi' | null): string | null =>
+  km === null ? null : dialWords(km, dialUnit(unit))
+
+export const engineWords = (engineCode: string | null, km: number | null, unit: 'mi' | null): string =>
+  listed(engineCode, distanceWords(km, unit))

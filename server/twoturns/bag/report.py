@@ -13,13 +13,22 @@ from typing import Final
 
 from twoturns.bag import layout
 from twoturns.bag.contents import Contents
-from twoturns.bag.told import Line, Measure, PhaseAccount, Picture, Signature, StepAccount, Told
+from twoturns.bag.told import (
+    Line,
+    Measure,
+    Paper,
+    PhaseAccount,
+    Picture,
+    Signature,
+    StepAccount,
+    Told,
+)
 from twoturns.ledger.instants import instant
 from twoturns.words import t
 from twoturns.words.en.bag import report as words
 from twoturns.words.en.work import state as work
 
-FORM: Final = 4
+FORM: Final = 5
 _FORM: Final = re.compile(r'<meta name="generator" content="Two Turns, report ([1-9][0-9]{0,3})">')
 _PEN: Final = re.compile(r"[MLHVCSQTAZmlhvcsqtaz0-9 ,.\-]{1,2000}")
 
@@ -77,6 +86,7 @@ def render(told: Told, contents: Contents) -> str:
             _section(t(words.PARTS), _pairs(told.parts)),
             _section(t(words.TOOLS), _pairs(told.tools)),
             _section(t(words.WHO_ASSERTED), _pairs(told.people)),
+            _section(t(words.PAPERS), _list(_paper(one, contents) for one in told.papers)),
             _section(t(words.CLOCKS), _pairs(told.clocks)),
             _section(t(words.NOT_SHOWN), _pairs(told.hidden)),
             _section(t(words.NOT_PROVEN), _items(told.unproven)),
@@ -250,6 +260,15 @@ def _figure(shown: Picture, contents: Contents) -> str:
         f"<figure>{image}<figcaption>{escape(shown.label)}<br>"
         f'<span class="small">{escape(shown.remark)}</span></figcaption></figure>\n'
     )
+
+
+def _paper(told: Paper, contents: Contents) -> str:
+    """Name a paper, as a link to its file where that lies in the bag."""
+    name, label = contents.names.get(told.blob or "", ""), escape(told.label)
+    if name.startswith(layout.PAPERS):
+        label = f'<a href="{name.removeprefix(layout.PAYLOAD)}">{label}</a>'
+    remark = f': <span class="small">{escape(told.remark)}</span>' if told.remark else ""
+    return label + remark
 
 
 def _exceptions(lines: Iterable[Line]) -> str:

@@ -9,6 +9,7 @@ from twoturns.bag.contents import Contents
 from twoturns.ledger.entry import UNREAD, Entry
 from twoturns.ledger.instants import instant
 from twoturns.procedure import shape
+from twoturns.trade.odometer import miles_on_dial
 from twoturns.trade.triage import ADVICE_WORDS, NOTICED_WORDS, REASON_WORDS, TOLD_WORDS
 from twoturns.words import t
 from twoturns.words.en.bag import sentences as texts
@@ -41,6 +42,12 @@ def flagged(code: str, subject: str) -> tuple[str, str]:
     """Say what is odd about a step or the job by a code of the fold, and what that means."""
     fact, means = _FLAGS[code]
     return t(fact, subject=subject), t(means)
+
+
+def distance(km: int, unit: str | None) -> str:
+    """Return kilometres as they are on record, with what a dial that counts miles showed."""
+    miles = miles_on_dial(km, unit)
+    return t(texts.DISTANCE, km=km, in_miles=miles is not None, miles=miles or 0)
 
 
 def said_anew(code: str, found: str | None) -> str:
@@ -111,7 +118,7 @@ class Words:
         return t(
             texts.OPENED,
             engine_code=body["engine_code"],
-            odometer_km=body["odometer_km"],
+            odometer=distance(body["odometer_km"], body.get("odometer_unit")),
             bay=body["bay"],
         )
 

@@ -5,8 +5,9 @@ Nothing is judged here: whatever is told stands in the account.
 """
 
 from base64 import b64encode
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
+from typing import Any, Final
 
 from twoturns.bag import clocks
 from twoturns.bag.account import Account, Device, Oddity, Step, StepState
@@ -14,8 +15,8 @@ from twoturns.bag.contents import Contents, why_hidden
 from twoturns.bag.evidence import Disclosure
 from twoturns.bag.readings import measure
 from twoturns.bag.recompute import UNSEEN
-from twoturns.bag.sentences import Words, flagged, said_anew
-from twoturns.bag.told import Line, PhaseAccount, Picture, Signature, StepAccount, Told
+from twoturns.bag.sentences import Words, distance, flagged, said_anew
+from twoturns.bag.told import Line, Paper, PhaseAccount, Picture, Signature, StepAccount, Told
 from twoturns.ledger.entry import CONSOLE, Entry
 from twoturns.ledger.instants import instant
 from twoturns.procedure import shape
@@ -27,6 +28,7 @@ from twoturns.words.en.work import state as work
 
 _AGAINST = ("lot-recalled", "recall-borne", "recall-followed", "procedure-withdrawn")
 _QUIET = ("reading.taken", "photo.taken")  # shown as a measure, as a picture
+_CERTIFIED: Final = ("tool.calibrated", "tool.checked")  # may name a certificate
 
 
 def tell(account: Account, contents: Contents) -> Told:
@@ -105,6 +107,7 @@ class _Teller:
             parts=tuple(self._parts()),
             tools=tuple(self._tools()),
             people=tuple(map(self._device, account.devices)),
+            papers=tuple(self._papers()),
             clocks=tuple(
                 (t(words.DEVICE, device=one.device[:8]), clocks.said_of(one.clock))
                 for one in account.devices
@@ -137,7 +140,7 @@ class _Teller:
         if "phone" in body:
             yield t(words.TELEPHONE), self.contents.said(body["phone"]["blob"])
         yield t(words.ENGINE_CODE), body["engine_code"]
-        yield t(words.ODOMETER), t(words.KM, km=body["odometer_km"])
+        yield t(words.ODOMETER), distance(body["odometer_km"], body.get("odometer_unit"))
         yield t(words.BAY), body["bay"]
         at, received = instant(opened.entry.at), instant(opened.received)
         yield t(words.OPENED), t(words.OPENED_AT, at=at, received=received)
@@ -401,6 +404,45 @@ class _Teller:
             revoked_at=device.revoked_at or 0,
         )
         return t(words.DEVICE, device=device.device[:8]), said
+
+    def _papers(self) -> Iterator[Paper]:
+        """Yield the papers that statements name, and permits without one, in the ledger's order."""
+        ended = {
+            one.entry.body["permit"]: one.entry.body["because"]
+            for _, one in self.contents.records
+            if one.entry.kind == "permit.ended"
+        }
+        for _, one in self.contents.records:
+            if one.entry.kind == "permit.given":
+                yield self._permit(one.entry, ended.get(one.entry.id))
+            elif one.entry.kind in _CERTIFIED and "document" in one.entry.body:
+                said = one.entry.body
+                label = t(words.CERTIFICATE, tool=said["tool"], on=said["on"])
+                yield Paper(label, said["document"]["blob"], self._why_no_file(said["document"]))
+
+    def _permit(self, given: Entry, ended: str | None) -> Paper:
+        said = given.body
+        person, permit = self._name(said["person"]), said["permit"].replace("_", " ")
+        label = t(words.PERMIT, person=person, permit=permit)
+        days = t(
+            words.PERMIT_DAYS,
+            on=said["on"],
+            has_end="until" in said,
+            until=said.get("until", ""),
+            is_ended=ended is not None,
+            because=(ended or "").rstrip("."),
+        )
+        if "document" not in said:
+            return Paper(label, None, days)
+        why = self._why_no_file(said["document"])
+        return Paper(label, said["document"]["blob"], f"{days}; {why}" if why else days)
+
+    def _why_no_file(self, document: Mapping[str, Any]) -> str:
+        blob = document["blob"]
+        if blob in self.contents.names:
+            return ""
+        disclosure = self.contents.disclosures.get(blob)
+        return why_hidden(disclosure) if disclosure else t(words.NOT_IN_BAG)
 
     # What is not there.
 

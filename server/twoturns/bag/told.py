@@ -53,6 +53,15 @@ class Picture:
 
 
 @dataclass(frozen=True)
+class Paper:
+    """A certificate or a permit. `blob` is the hash of its file, or None where none was given."""
+
+    label: str
+    blob: str | None
+    remark: str
+
+
+@dataclass(frozen=True)
 class StepAccount:
     """What happened at one step, in the order of the ledger."""
 
@@ -96,6 +105,7 @@ class Told:
     parts: tuple[tuple[str, str], ...]
     tools: tuple[tuple[str, str], ...]
     people: tuple[tuple[str, str], ...]
+    papers: tuple[Paper, ...]
     clocks: tuple[tuple[str, str], ...]
     hidden: tuple[tuple[str, str], ...]
     unproven: tuple[str, ...]

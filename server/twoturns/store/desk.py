@@ -16,7 +16,10 @@ from twoturns.store.port import Row
 from twoturns.store.store import Store
 from twoturns.store.summaries import Folding, Summary
 
-_SHOWN = ("job", "bundle", "engine_code", "bay", "odometer_km", "vin", "plate", "entries")
+_SHOWN = (
+    *("job", "bundle", "engine_code", "bay", "odometer_km", "odometer_unit"),
+    *("vin", "plate", "entries"),
+)
 _KEPT_ALONE = ("found", "shown_before", "minutes", "settled", "work", "closed_on", "interval")
 
 # Some 2 s. Of more jobs a wrench that was found out is told once their summaries are renewed.

@@ -44,7 +44,7 @@ def _line(store: Store, db: Connection, row: Row, today: date) -> dict[str, Any]
     rate = said.km_a_day if len(readings) > 1 else None
     shown = ("job", "plate", "vin", "engine_code", "limit_km", "limit_day", "closed_on")
     return {
-        **{name: row[name] for name in shown},
+        **{name: row[name] for name in (*shown, "odometer_unit")},
         "day": row["day"],
         "earliest": None if said.earliest is None else said.earliest.isoformat(),
         "latest": None if said.latest is None else said.latest.isoformat(),
@@ -71,7 +71,7 @@ def text_of(store: Store, blob: str | None) -> str | None:
 
 
 _DUE = """
-select dues.*, plate, vin, engine_code, customer_blob, phone_blob,
+select dues.*, plate, vin, engine_code, odometer_unit, customer_blob, phone_blob,
     exists (select 1 from finders as vin join finders as later on later.key = 'vin'
         and later.value = vin.value and later.begun > vin.begun
         join dues as other on other.job = later.job

@@ -94,7 +94,7 @@ insert into finders select ?, ?, first_received, job from jobs where job = ?
 on conflict do nothing
 """
 OPENING = ("job.opened", "enquiry.taken")
-_OF_OPENING = ("bundle", "engine_code", "bay", "odometer_km")
+_OF_OPENING = ("bundle", "engine_code", "bay", "odometer_km", "odometer_unit")
 _PRIVATE = ("vin", "plate", "customer", "phone")
 _KNOWN = ", ".join(
     f"{name} = coalesce(:{name}, {name})"
@@ -102,11 +102,14 @@ _KNOWN = ", ".join(
 )
 _OPENS = {
     "job.opened": f"""
-        update jobs set opened = :index, bundle = :bundle, bay = :bay, {_KNOWN}
+        update jobs set opened = :index, bundle = :bundle, bay = :bay,
+            odometer_unit = :odometer_unit, {_KNOWN}
         where job = :job and opened is null
     """,  # noqa: S608 - constants only
     "enquiry.taken": f"""
-        update jobs set enquired = :index, {_KNOWN} where job = :job and opened is null
+        update jobs set enquired = :index, {_KNOWN},
+            odometer_unit = coalesce(:odometer_unit, odometer_unit)
+        where job = :job and opened is null
     """,  # noqa: S608 - constants only
 }
 _CORRECTS = """

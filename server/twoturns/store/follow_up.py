@@ -24,6 +24,7 @@ from twoturns.store.port import Row
 from twoturns.store.store import Store
 from twoturns.store.wrenches import checks_of, found_in
 from twoturns.trade.as_found import Check, shown, span
+from twoturns.trade.odometer import miles_on_dial
 from twoturns.trade.spelling import lot_key
 from twoturns.words import t
 from twoturns.words.en.store import follow_up as words
@@ -109,7 +110,8 @@ def _later(day: str) -> str:
 
 
 def _vehicle(store: Store, about: Matter, row: Row, records: Records) -> dict[str, Any]:
-    known = {name: row[name] for name in ("job", "plate", "vin", "engine_code", "odometer_km")}
+    shown = ("job", "plate", "vin", "engine_code", "odometer_km", "odometer_unit")
+    known = {name: row[name] for name in shown}
     return {
         **known,
         "begun": row["first_received"],
@@ -233,6 +235,7 @@ def _rows(one: Mapping[str, Any]) -> Iterator[list[str]]:
         one["vin"] or "",
         one["engine_code"] or "",
         str(one["odometer_km"] or ""),
+        str(miles_on_dial(one["odometer_km"], one["odometer_unit"]) or ""),
         one["customer"] or "",
         one["phone"] or "",
         one["begun"][:10],

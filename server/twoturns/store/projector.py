@@ -63,7 +63,7 @@ create table devices (
 create table shut (device text primary key, "index" integer not null) strict, without rowid;
 create table jobs (
     job text primary key, opened integer, bundle text, engine_code text, bay text,
-    odometer_km integer, vin_blob text, plate_blob text, vin text, plate text,
+    odometer_km integer, odometer_unit text, vin_blob text, plate_blob text, vin text, plate text,
     enquired integer, declined integer, customer_blob text, phone_blob text,
     entries integer not null default 0, first_received text not null,
     last_index integer not null, last_received text not null,

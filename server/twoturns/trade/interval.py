@@ -9,7 +9,6 @@ simulation of 4,000 cars).
 Sources: S1, Theil, 1950, and Sen, 1968: the slope is the middle of all slopes between two readings.
 S2, W3C XML Schema part 2, appendix E: months are added to a date; a day that is not there becomes
 the last of its month.
-S3, NIST Special Publication 811, appendix B: the international mile.
 That a hard life halves an interval is the vehicle maker's to say: the factor is given, not known.
 The twin is `client/src/trade/interval.ts`.
 """
@@ -26,11 +25,11 @@ from decimal import Decimal
 from statistics import median
 from typing import Final
 
+from twoturns.trade.odometer import KM_PER_MILE
 from twoturns.words import t
 from twoturns.words.en.trade import interval as words
 
 MOST_KM_A_DAY: Final = 1_500  # chosen: more than one driver drives in a day
-KM_PER_MILE: Final = 1.609344  # exact, S3
 _MILES_WITHIN: Final = 0.02  # chosen: by chance two readings seldom stand so near that factor
 _BAND_PART, _BAND_DAYS = 0.25, 15  # chosen: what held in the simulation told of above
 _FAR: Final = 36_525  # days, chosen: beyond a hundred years nothing is forecast

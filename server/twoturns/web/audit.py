@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from operator import itemgetter
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from marshmallow import fields, validate
 
@@ -24,6 +24,11 @@ audit = Room("audit", "Lots, and proofs over the ledger")
 SIZE = validate.Range(0, canonical.MAX_INTEGER)
 
 
+DialUnit = Annotated[
+    Literal["mi"] | None, "What the dial counts, where it counts miles; null: kilometres."
+]
+
+
 class JobRow(Answer):
     """A job's vehicle. What nobody wrote, or this device may not read, is null."""
 
@@ -31,6 +36,7 @@ class JobRow(Answer):
     engine_code: str | None
     bay: str | None
     odometer_km: int | None
+    odometer_unit: DialUnit
     vin: str | None
     plate: str | None
     customer: Annotated[

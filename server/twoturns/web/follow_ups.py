@@ -10,6 +10,7 @@ from twoturns.store.follow_up import matter, vehicles
 from twoturns.web.access import reads, store
 from twoturns.web.answers import Answer
 from twoturns.web.api import Form, Room
+from twoturns.web.audit import DialUnit
 from twoturns.web.lists import Next
 
 follow_ups = Room("follow-ups", "Vehicles of a recall, or of a tool that was found out")
@@ -59,6 +60,7 @@ class VehicleRow(Answer):
     vin: str | None
     engine_code: str | None
     odometer_km: int | None
+    odometer_unit: DialUnit
     begun: str
     is_closed: bool
     customer: str | None

@@ -13,7 +13,7 @@ from twoturns.store.step_figures import over
 from twoturns.web.access import now, reads, store
 from twoturns.web.answers import Answer
 from twoturns.web.api import Form, Room
-from twoturns.web.audit import found_row
+from twoturns.web.audit import DialUnit, found_row
 from twoturns.web.desk import JobLine
 from twoturns.web.lists import Next, PageForm, page_of
 
@@ -72,6 +72,7 @@ class DueRow(Answer):
     telephone: str | None
     closed_on: Day
     limit_km: int
+    odometer_unit: DialUnit
     limit_day: Day
     day: Day
     earliest: Day | None

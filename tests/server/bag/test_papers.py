@@ -84,6 +84,21 @@ def test_papers_leave_where_they_are_asked_for_and_nowhere_else(papers):
         assert check(io.BytesIO(bag)) == papers.workshop.store.ledger.workshop
 
 
+def test_the_report_links_the_papers_that_lie_in_the_bag_and_tells_of_the_others(papers):
+    def report(**asked):
+        return unpacked(papers.bag(**asked))["data/report.html"].decode()
+
+    certificate = "Certificate of TW-2, of 2026-01-01"
+    shown = report(groups=["papers"])
+    assert f'<a href="papers/{papers.certificate}.pdf">{certificate}</a>' in shown
+    assert f'<a href="papers/{papers.permit}.png">Permit of ' in shown
+    assert ": high voltage</a>" in shown
+    assert "given on 2026-01-01; ended: it is over" in shown
+    hidden = report(groups=[])
+    assert f"<li>{certificate}: " in hidden
+    assert 'href="papers/' not in hidden
+
+
 def test_what_is_done_to_a_paper_is_found_by_command_and_browser_alike(papers, peer, tmp_path):
     files, place = unpacked(papers.bag(groups=["papers"])), tmp_path / "bag.zip"
     name = f"data/papers/{papers.certificate}.pdf"

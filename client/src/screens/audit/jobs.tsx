@@ -137,7 +137,7 @@ function Rows({ rows }: { rows: readonly ListedRow[] }) {
         <li key={row.job}>
           <a class="found-row" href={jobHref(row.job)}>
             <strong>{plateWords(row.plate)}</strong>
-            <span>{engineWords(row.engine_code, row.odometer_km)}</span>
+            <span>{engineWords(row.engine_code, row.odometer_km, row.odometer_unit)}</span>
             <span>
               {t(words.cameIn, { at: timeWords(row.first_received) })},{' '}
               {t(words.state, { state: row.state ?? '' })}

@@ -244,7 +244,7 @@ function DrawnRow({ job, row, ...rooms }: Rooms & { job: string; row: JobRow | n
   return (
     <a class="found-row" href={jobHref(job)}>
       <strong>{plateWords(plate)}</strong>
-      <span>{row ? engineWords(row.engineCode, row.odometerKm) : ''}</span>
+      <span>{row ? engineWords(row.engineCode, row.odometerKm, row.odometerUnit) : ''}</span>
       <span class="hash d-small">{job}</span>
     </a>
   )

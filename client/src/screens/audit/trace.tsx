@@ -5,7 +5,8 @@ import { useFoundJobs } from '../office/found-jobs'
 import { useStatements } from '../office/from-store'
 import { Heads } from '../office/heads'
 import { useLots } from '../office/lots-listed'
-import { isoDay, kmWords, timeWords } from '../../work/format'
+import { dialUnit, dialWords } from '../../work/dial-unit'
+import { isoDay, timeWords } from '../../work/format'
 import { PageHead, TroubleLine } from '../office/shell'
 import { rowOfTool, toolsOf } from '../../work/statements'
 import { Checks } from '../office/checks'
@@ -169,7 +170,7 @@ function OneLine({ trace, by, ...rooms }: Rooms & { trace: TraceRow; by: Traced[
       </td>
       <td class={reached(2)} data-head={heads[1]}>
         <a href={`#/audit/find/${encodeURIComponent(trace.row.job)}`}>{plateWords(plate)}</a>,{' '}
-        {kmWords(trace.row.odometerKm)}
+        {dialWords(trace.row.odometerKm, dialUnit(trace.row.odometerUnit))}
       </td>
       <td class={reached(3)} data-head={heads[2]}>
         {trace.closedAt === null ? t(says.stillOpen) : timeWords(trace.closedAt)}

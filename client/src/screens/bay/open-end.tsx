@@ -1,6 +1,6 @@
 /** The last screen before a job is opened: what does not fit is asked, who the customer is may be said. */
 import { HoldKey, MissingKey, PlainKey } from '../../parts/keys'
-import { kmWords } from '../../work/format'
+import { dialUnitIn, dialWords } from '../../work/dial-unit'
 import type { Doubt } from '../../work/opening'
 import { BackKey } from './act-keys'
 import { Cautions } from './cautions'
@@ -72,7 +72,7 @@ export function SumStage({ draft, set, back, trouble, open, cautions, doubts, go
         facts={[
           [t(words.vinLabel), draft.vin],
           [t(words.plateLabel), draft.plate],
-          [t(words.odometerLabel), kmWords(kmOf(draft))],
+          [t(words.odometerLabel), dialWords(kmOf(draft), dialUnitIn(draft))],
           [t(words.engineLabel), draft.code],
           [
             t(words.procedureLabel),
@@ -85,7 +85,7 @@ export function SumStage({ draft, set, back, trouble, open, cautions, doubts, go
         <RowKey note={draft.customer || t(words.notNamed)} onPress={() => goTo('customer')}>
           {t(words.customerTitle)}
         </RowKey>
-        <RowKey note={kmWords(kmOf(draft))} onPress={() => goTo('odometer')}>
+        <RowKey note={dialWords(kmOf(draft), dialUnitIn(draft))} onPress={() => goTo('odometer')}>
           {t(words.odometer)}
         </RowKey>
       </ul>

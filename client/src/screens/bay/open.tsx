@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks'
 import { MissingKey, PlainKey } from '../../parts/keys'
 import { EntryLine, LetterEntry, LetterPad, NumberPad } from '../../parts/pad'
 import { uuid7 } from '../../ledger/uuid'
+import { dialUnitIn, dialWords } from '../../work/dial-unit'
 import type { BundleRow, Trouble } from '../../store'
 import { checkVin } from '../../trade/identity'
 import { BackKey } from './act-keys'
@@ -32,6 +33,8 @@ const VIN_LENGTH = 17
 /** A longer text than a VIN is kept as it was pasted, so that it is refused in words and not cut to look like one. */
 const LONGEST_PASTED = 64
 const LAST_BAY = 'bay'
+/** What the dial counted that was read last: most vehicles of a workshop count alike. */
+const LAST_DIAL = 'dial'
 /** With its spaces and commas. */
 const LONGEST_ODOMETER = 12
 
@@ -156,7 +159,7 @@ function OdometerStage({ draft, set, on, back }: StageProps) {
             note={t(words.odometerWrong, { wrong: read.wrong, most: MOST_KM })}
           />
         ) : (
-          <PlainKey label={t(words.kmRead, { km: read.km })} note={t(words.itIsSo)} onPress={on} />
+          <PlainKey label={dialWords(read.km, dialUnitIn(draft))} note={t(words.itIsSo)} onPress={on} />
         )
       }
     >
@@ -278,19 +281,27 @@ export const OpenRoom = ({ parts: [stage, call], ...rooms }: Rooms & { parts: (s
   <OpenBy key={call} {...rooms} asked={stage} call={call || undefined} />
 )
 
+/** What is here before anything is typed. */
+interface Begun {
+  call: CarriedCall | null
+  bundles: readonly BundleRow[]
+  inMiles: boolean
+}
+
 function OpenBy({ call, ...props }: OpenProps & { call: string | undefined }) {
   const { store } = props
-  const [found, setFound] = useState<{ call: CarriedCall | null; bundles: readonly BundleRow[] } | null>(null)
+  const [found, setFound] = useState<Begun | null>(null)
   const changed = store.changed.value
   useEffect(() => {
     const load = async () => ({
       call: call === undefined ? null : await carriedCall(store, call),
       bundles: await store.bundles(),
+      inMiles: (await store.setting(LAST_DIAL)) === 'mi',
     })
     return reading(load(), setFound)
   }, [store, call, changed])
   if (found === null) return <main class="bay" aria-busy="true" />
-  return <Opening {...props} call={found.call} bundles={found.bundles} />
+  return <Opening {...props} {...found} />
 }
 
 function useLastReading({ store }: Rooms, plate: string) {
@@ -309,17 +320,12 @@ const SCREENS = {
   customer: CustomerStage,
 }
 
-function Opening({
-  call,
-  bundles,
-  asked,
-  ...rooms
-}: OpenProps & { call: CarriedCall | null; bundles: readonly BundleRow[] }) {
+function Opening({ call, bundles, inMiles, asked, ...rooms }: OpenProps & Begun) {
   const { store } = rooms
   const asks = call?.row.job
   const goTo = (stage: string) => goBay('open', stage, ...(asks === undefined ? [] : [asks]))
   const back = () => (asks === undefined ? goBay() : goBay('call', asks))
-  const start = call ? draftOf(call, bundles) : EMPTY
+  const start = call ? draftOf(call, bundles) : { ...EMPTY, inMiles }
   const [typed, setDraft, forget, since] = useDraft<Draft>(['open', asks ?? ''], start)
   // Of a vehicle that came before, perhaps: who begins is asked. By a call there is no other.
   const resume = useResume(since, !asked && call === null)
@@ -362,10 +368,10 @@ function Opening({
         bay: draft.bay.trim(),
         answers: doubts.map(({ name, says }) => ({ name, text: `${says} ${draft.answers[name] ?? ''}` })),
       })
-    const noteBay = () => store.setSetting(LAST_BAY, draft.bay.trim())
-    const done = () => {
+    const done = async () => {
       forget()
-      return noteBay()
+      await store.setSetting(LAST_BAY, draft.bay.trim())
+      await store.setSetting(LAST_DIAL, dialUnitIn(draft))
     }
     return run(write, t(words.jobOpened), () => goBay('job', job), done)
   }
@@ -374,7 +380,7 @@ function Opening({
       title: t(words.isBegun),
       typed: typedWords(draft),
       goOn: () => goTo(stageOf('sum', draft)),
-      throwAway: () => setDraft(EMPTY),
+      throwAway: () => setDraft(start),
       back,
     })
   const props: StageProps = {

@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks'
 import type { DueAnswer, DueRow } from '../../ledger/answers'
 import type { Trouble } from '../../store'
 import { csvText } from '../../work/csv'
+import { onDial } from '../../work/dial-unit'
 import { urgencyOf, whenWords, whyWords } from '../../work/due'
 import { isoDay } from '../../work/format'
 import { listed } from '../../work/vehicle-words'
@@ -62,6 +63,10 @@ async function allRows({ sync }: Rooms): Promise<DueRow[] | Trouble> {
 
 const FILE = 'two-turns-due.csv'
 
+/** In its own column, for a dial that counts miles; empty for any other. */
+const inMiles = ({ odometer_unit }: DueRow, km: number | null) =>
+  odometer_unit === 'mi' && km !== null ? onDial(km, 'mi') : null
+
 const cell = (value: string | number | null): string => (value === null ? '' : String(value))
 
 const lineOf = (row: DueRow): string[] =>
@@ -73,12 +78,14 @@ const lineOf = (row: DueRow): string[] =>
     row.engine_code,
     row.closed_on,
     row.limit_km,
+    inMiles(row, row.limit_km),
     row.limit_day,
     row.day,
     row.earliest,
     row.latest,
     row.by,
     row.km_a_year,
+    inMiles(row, row.km_a_year),
   ].map(cell)
 
 function AsFile(rooms: Rooms) {

@@ -14,8 +14,8 @@ import {
   WANTS_WORDS,
   type How,
 } from '../../work/follow-up'
-import { dayWords, isoDay, kmWords, timeWords } from '../../work/format'
-import { plateWords } from '../../work/vehicle-words'
+import { dayWords, isoDay, timeWords } from '../../work/format'
+import { distanceWords, plateWords } from '../../work/vehicle-words'
 import { namesWords, usePeople } from '../names'
 import { PageHead, TroubleLine } from '../office/shell'
 import { Choose } from '../office/choose'
@@ -139,7 +139,7 @@ function Vehicle({ about, row, people, letter, ...rooms }: Rooms & VehicleProps)
         {[
           row.vin ?? t(says.vinNotHere),
           row.engine_code,
-          row.odometer_km === null ? null : kmWords(row.odometer_km),
+          distanceWords(row.odometer_km, row.odometer_unit),
           t(row.is_closed ? says.hasLeft : says.stillHere, { begun: timeWords(row.begun) }),
         ]
           .filter((each) => each !== null)

@@ -7,7 +7,8 @@ import type { Answer } from '../../sync'
 import { whatKind } from '../../work/history'
 import { usePeople } from '../names'
 import { Secret } from '../record/steps'
-import { kmWords, sizeWords, timeWords } from '../../work/format'
+import { dialUnit, dialWords } from '../../work/dial-unit'
+import { sizeWords, timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { BecauseForm, stating } from './because'
 import { groupsOf, rulingOn, type HeldEntry, type HeldGroup, type Ruling } from './held-back'
@@ -125,7 +126,8 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
         {group.job === null && t(words.workshopStatements)}
         {row && (
           <a href={`#/desk/jobs/${encodeURIComponent(row.job)}`}>
-            <Secret {...rooms} of={row.plate} />, {row.engineCode}, {kmWords(row.odometerKm)}
+            <Secret {...rooms} of={row.plate} />, {row.engineCode},{' '}
+            {dialWords(row.odometerKm, dialUnit(row.odometerUnit))}
           </a>
         )}
         {group.job !== null &&
@@ -134,7 +136,7 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
           pieces(words.unseenJob, {
             plate: <Secret {...rooms} of={invented.plate} />,
             engine: invented.engine_code,
-            odometer: kmWords(invented.odometer_km),
+            odometer: dialWords(invented.odometer_km, dialUnit(invented.odometer_unit)),
           })}
         {group.job !== null && !row && !invented && t(words.missingJob)}
       </h3>

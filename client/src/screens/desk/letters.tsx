@@ -2,7 +2,8 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { FollowUpAnswer, VehicleRow } from '../../ledger/answers'
 import { concerning } from '../../work/follow-up'
-import { dayWords, isoDay, kmWords } from '../../work/format'
+import { dayWords, isoDay } from '../../work/format'
+import { distanceWords } from '../../work/vehicle-words'
 import { PageHead } from '../office/shell'
 import type { Rooms } from '../rooms'
 import * as says from '../../words/en/desk/letters'
@@ -68,7 +69,7 @@ function Letter({
   const when = {
     done,
     hasKm: row.odometer_km !== null,
-    km: row.odometer_km === null ? '' : kmWords(row.odometer_km),
+    km: distanceWords(row.odometer_km, row.odometer_unit) ?? '',
   }
   return (
     <article class="letter">

@@ -225,7 +225,7 @@ function AffectedRow({ each, ...rooms }: Rooms & { each: Fitted }) {
     <li>
       <button type="button" class="found-row" onClick={() => goTo('desk', 'jobs', each.row.job)}>
         <strong>{plateWords(plate)}</strong>
-        <span>{engineWords(each.row.engineCode, each.row.odometerKm)}</span>
+        <span>{engineWords(each.row.engineCode, each.row.odometerKm, each.row.odometerUnit)}</span>
         <span>
           {each.closedAt === null
             ? t(words.stillHere, { isReplaced: each.isReplaced })

@@ -29,7 +29,7 @@ export function JobLines({ rows, open, older = null, last, ...rooms }: JobLinesP
           <JobRow key={row.job} plate={row.plate} open={() => open(row.job)}>
             <span>
               <Customer {...rooms} row={row} />
-              <span class="d-small">{engineWords(row.engine_code, row.odometer_km)}</span>
+              <span class="d-small">{engineWords(row.engine_code, row.odometer_km, row.odometer_unit)}</span>
             </span>
             <span>
               {standsWords(row)}

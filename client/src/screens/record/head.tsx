@@ -9,7 +9,8 @@ import type { JobRecord } from '../../work/record'
 import { settlingsOf } from '../../work/settled'
 import { sentencesOf, statedSentences, uncertain } from '../../work/sentences'
 import { Secret } from './steps'
-import { kmWords, timeWords } from '../../work/format'
+import { dialUnit, dialWords } from '../../work/dial-unit'
+import { timeWords } from '../../work/format'
 import * as says from '../../words/en/record/head'
 import * as state from '../../words/en/work/state'
 import { pieces, t } from '../../words/message'
@@ -32,7 +33,7 @@ export function VehicleFacts({
         <Secret {...rooms} of={row.vin} />
       </Fact>
       <Fact name={t(says.engine)}>
-        {row.engineCode}, {kmWords(row.odometerKm)}
+        {row.engineCode}, {dialWords(row.odometerKm, dialUnit(row.odometerUnit))}
       </Fact>
       <Fact name={t(says.procedure)}>{t(state.edition, { name: bundle.name, edition: bundle.edition })}</Fact>
       <Fact name={t(says.opened)}>

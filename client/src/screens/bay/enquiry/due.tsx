@@ -2,7 +2,8 @@
 import { PlainKey } from '../../../parts/keys'
 import type { Verdict } from '../../../trade/belt-due'
 import { dialled } from '../../../work/telephone'
-import { dayWords, kmWords } from '../../../work/format'
+import { type DialUnit, dialUnitIn, dialWords } from '../../../work/dial-unit'
+import { dayWords } from '../../../work/format'
 import { BackKey } from '../act-keys'
 import { Facts } from '../facts'
 import { Frame } from '../frame'
@@ -18,9 +19,9 @@ const TITLES: Record<Verdict['code'], string> = {
   later: t(words.later),
 }
 
-export function dueFacts({ limit, found }: Verdict): [string, string][] {
+export function dueFacts({ limit, found }: Verdict, unit: DialUnit): [string, string][] {
   return [
-    ...(limit.km === null ? [] : [[t(words.dueAt), kmWords(limit.km)] as [string, string]]),
+    ...(limit.km === null ? [] : [[t(words.dueAt), dialWords(limit.km, unit)] as [string, string]]),
     ...(limit.on === null ? [] : [[t(words.dueOn), dayWords(limit.on)] as [string, string]]),
     ...(found?.km_a_day == null
       ? []
@@ -59,7 +60,7 @@ export function DueStage({ draft, on, back, verdict, warned }: StageProps) {
       }
     >
       <p class="reason">{verdict.says}</p>
-      <Facts facts={dueFacts(verdict)} />
+      <Facts facts={dueFacts(verdict, dialUnitIn(draft))} />
       {verdict.found?.oddities.map(({ code, says }) => (
         <p key={code} class="soft">
           {says}

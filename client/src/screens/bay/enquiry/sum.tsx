@@ -3,7 +3,7 @@ import { MissingKey } from '../../../parts/keys'
 import type { Trouble } from '../../../store'
 import { ADVICE_WORDS } from '../../../trade/triage'
 import { adviceOf, askedBack, kmOf, nameOf } from '../../../work/enquiry'
-import { kmWords } from '../../../work/format'
+import { dialUnitIn, dialWords } from '../../../work/dial-unit'
 import type { Rooms } from '../../rooms'
 import { BackKey, RecordKey } from '../act-keys'
 import { Facts } from '../facts'
@@ -71,7 +71,7 @@ export function SumStage({
         facts={[
           [t(words.advised), ADVICE_WORDS[adviceOf(draft).advice]],
           ...typedInCall(draft).map(said),
-          [t(words.odometer), km === null ? t(words.notSaid) : kmWords(km)],
+          [t(words.odometer), km === null ? t(words.notSaid) : dialWords(km, dialUnitIn(draft))],
         ]}
       />
       <p>{verdict.says}</p>

@@ -3,7 +3,8 @@ import type { ComponentChildren } from 'preact'
 import { PlainKey, MissingKey } from '../../../parts/keys'
 import { EntryLine, LetterPad, NumberPad } from '../../../parts/pad'
 import { fittedDay, fittedFault, kmOf, newest, odometerDoubt } from '../../../work/enquiry'
-import { dayWords, kmWords } from '../../../work/format'
+import { dialUnitIn, dialWords } from '../../../work/dial-unit'
+import { dayWords } from '../../../work/format'
 import { MOST_KM, odometer } from '../../../work/odometer'
 import { dialled } from '../../../work/telephone'
 import { BackKey } from '../act-keys'
@@ -108,7 +109,7 @@ export function OdometerStage({ draft, set, on, back, known, today }: StageProps
           <PlainKey label={t(words.notRead)} note={t(words.readWhenItComes)} onPress={on} />
         ) : 'km' in read ? (
           <PlainKey
-            label={kmWords(read.km)}
+            label={dialWords(read.km, dialUnitIn(draft))}
             note={odd ? t(words.askedAtTheEnd) : t(words.goOn)}
             onPress={on}
           />
@@ -171,7 +172,7 @@ export function FittedKmStage({ draft, set, on, back, today }: StageProps) {
           <MissingKey label={t(words.lookAgain)} note={fault} />
         ) : (
           <PlainKey
-            label={km === null ? t(words.nobodyKnows) : kmWords(km)}
+            label={km === null ? t(words.nobodyKnows) : dialWords(km, dialUnitIn(draft))}
             note={t(words.goOn)}
             onPress={on}
           />

@@ -5,7 +5,8 @@
 import { useState } from 'preact/hooks'
 import { MissingKey } from '../../../parts/keys'
 import { EntryLine, NumberPad } from '../../../parts/pad'
-import { isoDay, kmWords } from '../../../work/format'
+import { dialUnitIn, dialWords } from '../../../work/dial-unit'
+import { isoDay } from '../../../work/format'
 import { judge, outsideWords } from '../../../work/limits'
 import { MOST_KM, odometer } from '../../../work/odometer'
 import type { OdometerBefore } from '../../../work/odometer-before'
@@ -23,7 +24,7 @@ const LONGEST = 12
 /** @param before what it read last in this job, and the entry that says so */
 export function OdometerScreen({ before, ...props }: ProofProps & { before: OdometerBefore }) {
   const [typed, setTyped] = useState('')
-  const [inMiles, setInMiles] = useState(false)
+  const [inMiles, setInMiles] = useState(before.unit === 'mi')
   const [answer, setAnswer] = useState<string | null>(null)
   const read = odometer(typed, inMiles)
   const type = (text: string) => {
@@ -37,7 +38,7 @@ export function OdometerScreen({ before, ...props }: ProofProps & { before: Odom
       title={doubt ? t(words.whichIsTrue) : props.proof.label}
       trouble={props.trouble}
       side={<BackKey back={props.back} />}
-      main={<MainKey {...props} read={read} doubt={doubt} answer={answer} />}
+      main={<MainKey {...props} read={read} inMiles={inMiles} doubt={doubt} answer={answer} />}
     >
       <div>
         <EntryLine id="figure" label={t(words.asItStands, { inMiles })} value={typed} onValue={type} />
@@ -70,11 +71,12 @@ export function OdometerScreen({ before, ...props }: ProofProps & { before: Odom
 
 interface MainProps extends ProofProps {
   read: ReturnType<typeof odometer>
+  inMiles: boolean
   doubt: ReturnType<typeof odometerDoubtOf>
   answer: string | null
 }
 
-function MainKey({ read, doubt, answer, ...props }: MainProps) {
+function MainKey({ read, inMiles, doubt, answer, ...props }: MainProps) {
   if ('wrong' in read)
     return (
       <MissingKey
@@ -85,14 +87,15 @@ function MainKey({ read, doubt, answer, ...props }: MainProps) {
   const value = String(read.km)
   if (judge(value, props.proof) !== 'inside')
     return <MissingKey label={t(words.lookAgain)} note={outsideWords(value, props.proof)} />
-  if (doubt && answer === null) return <MissingKey label={t(words.answerAbove)} note={kmWords(read.km)} />
+  if (doubt && answer === null)
+    return <MissingKey label={t(words.answerAbove)} note={dialWords(read.km, dialUnitIn({ inMiles }))} />
   const doubted = doubt && answer !== null ? { doubted: `${doubt.says} ${answer}` } : {}
   const corrects =
     doubt?.correcting === answer && doubt?.corrects !== undefined ? { corrects: doubt.corrects } : {}
   return (
     <ProofKey
       of={props}
-      label={kmWords(read.km)}
+      label={dialWords(read.km, dialUnitIn({ inMiles }))}
       onGiven={() => props.keep({ kind: 'figure', value, ...doubted, ...corrects })}
     />
   )

@@ -11,4 +11,4 @@ export const when = '{urgency, select, over {Over: {when}} soon {Soon: {when}} o
 export const more = 'More belts'
 export const saveAsFile = 'Save all as a table (CSV)'
 export const columns =
-  'plate; VIN; customer; telephone; engine code; fitted on; due at km; due by date; forecast; earliest; latest; by; km a year'
+  'plate; VIN; customer; telephone; engine code; fitted on; due at, km; due at, miles; due by date; forecast; earliest; latest; by; km a year; miles a year'

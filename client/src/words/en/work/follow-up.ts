@@ -29,6 +29,7 @@ export const head = {
   vin: 'VIN',
   engine: 'Engine',
   km: 'km',
+  miles: 'miles',
   customer: 'Customer',
   phone: 'Telephone',
   begun: 'Job begun',

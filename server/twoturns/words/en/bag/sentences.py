@@ -1,6 +1,7 @@
 """What `twoturns/bag/sentences.py` says."""
 
-OPENED = "Opened: engine code {engine_code}, {odometer_km} km, bay {bay}"
+DISTANCE = "{km} km{in_miles, select, true { (its dial shows {miles} miles)} other {}}"
+OPENED = "Opened: engine code {engine_code}, {odometer}, bay {bay}"
 ASKED_ABOUT = "A call was taken{told, select, true {: {words}} other {}}"
 DUE = {
     "overdue": "The belt was overdue",

@@ -7,7 +7,6 @@ PLATE = "Plate"
 TELEPHONE = "telephone"
 CUSTOMER = "Customer"
 ODOMETER = "Odometer"
-KM = "{km} km"
 BAY = "Bay"
 OPENED = "Opened"
 OPENED_AT = "{at}, received {received}"
@@ -137,4 +136,10 @@ FINDING = {
     "finding-refused": "the customer said no",
     "finding-offered": "nobody noted what became of it",
 }
+CERTIFICATE = "Certificate of {tool}, of {on}"
+PERMIT = "Permit of {person}: {permit}"
+PERMIT_DAYS = (
+    "given on {on}{has_end, select, true {, until {until}} other {}}"
+    "{is_ended, select, true {; ended: {because}} other {}}"
+)
 CUSTOMER_SIGNED = "the customer's word on what was found"

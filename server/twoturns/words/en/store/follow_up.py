@@ -7,6 +7,7 @@ HEAD = {
     "vin": "VIN",
     "engine": "Engine",
     "km": "km",
+    "miles": "miles",
     "customer": "Customer",
     "phone": "Telephone",
     "begun": "Job begun",
