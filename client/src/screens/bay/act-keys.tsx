@@ -3,10 +3,21 @@ import type { ComponentChildren } from 'preact'
 import { HoldKey, SideKey } from '../../parts/keys'
 import * as words from '../../words/en/bay/act-keys'
 import { t } from '../../words/message'
+import type { InJob } from './in-job'
 
 /** To the screen before: nothing was done here. */
 export const BackKey = ({ back }: { back: () => void }) => (
   <SideKey icon="back" label={t(words.back)} onPress={back} />
+)
+
+/** The same out of an act that has a price. */
+export const NoBackKey = ({ back }: { back: () => void }) => (
+  <SideKey icon="back" label={t(words.noBack)} onPress={back} />
+)
+
+/** To all steps of the job. */
+export const OrderKey = ({ to }: Pick<InJob, 'to'>) => (
+  <SideKey icon="lines" label={t(words.orderOfWork)} onPress={() => to('order')} />
 )
 
 interface NotLikeThatProps {

@@ -1,6 +1,6 @@
 /** Chunk: what stands before and after the straight work at a job, and what comes in its way. */
 export { Blocked } from './blocked'
-export { Close, ClosedScreen } from './close'
+export { Close, Closed } from './close'
 export { End } from './end'
 export { Fail, RedoScreen } from './fail'
 export { HandOver } from './hand-over'

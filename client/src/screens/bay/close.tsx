@@ -2,9 +2,8 @@
 import { useState } from 'preact/hooks'
 import { Choice } from '../../parts/choice'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
-import type { HeadProps } from '../../parts/head'
 import { Sign } from '../../parts/signs'
-import type { Trouble } from '../../store'
+import type { Store } from '../../store'
 import { newBuild, takeOver } from '../../update'
 import { BackKey } from './act-keys'
 import { useDraft } from './drafts'
@@ -23,22 +22,9 @@ import { agreedSince } from '../../work/agreed-since'
 import { endsOf } from '../../work/closing'
 import { closeJob } from '../../work/write'
 import type { InJob } from './in-job'
+import { goBay } from './nav'
 import * as says from '../../words/en/bay/close'
 import { t } from '../../words/message'
-
-interface CloseProps {
-  head: HeadProps
-  trouble: Trouble | null
-  now: JobNow
-  workshop: string
-  ends: readonly EndNow[]
-  /** To the word on what was agreed since the driver signed; null where nothing was. */
-  toWord: (() => void) | null
-  again: (step: string) => void
-  /** @param tidy once it is kept */
-  close: (end: string, because: string, tidy: () => void) => Promise<void>
-  back: () => void
-}
 
 /** What keeps a job from the ends that are not open, behind one row each. */
 function NotOpen({ ends }: { ends: readonly EndNow[] }) {
@@ -63,19 +49,27 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
   ))
 }
 
-function CloseScreen({ head, trouble, now, workshop, ends, toWord, close, again, back }: CloseProps) {
+export function Close({ now, act, head, store, job, to, onward }: InJob) {
+  const ends = endsOf(now)
   const open = ends.filter(({ missing }) => missing.length === 0)
   const [chosen, setChosen] = useState<string | null>(open[0]?.id ?? null)
   // What was found is the likeliest reason, and typing in gloves is slow.
-  const [typed, setTyped, forget, since] = useDraft(['close', now.row.job], now.lastFailure?.says ?? '')
+  const [typed, setTyped, forget, since] = useDraft(['close', job], now.lastFailure?.says ?? '')
   const end = open.find(({ id }) => id === chosen)
   const because = asWords(typed)
+  const close = ({ id, because: asks }: EndNow) =>
+    act.run(
+      () => closeJob(store, job, id, asks ? because : ''),
+      t(says.jobIsClosed),
+      onward,
+      async () => forget(),
+    )
   return (
     <Frame
       head={head}
       title={end?.name ?? (open.length > 0 ? t(says.howEnded) : t(says.noEndOpen))}
-      trouble={trouble}
-      side={<BackKey back={back} />}
+      trouble={act.trouble}
+      side={<BackKey back={() => to('order')} />}
       main={
         isUnread(now) && newBuild.value ? (
           <PlainKey label={t(says.takeTheNewerApp)} note={t(says.thenEndTheJob)} onPress={takeOver} />
@@ -88,16 +82,16 @@ function CloseScreen({ head, trouble, now, workshop, ends, toWord, close, again,
             label={t(says.closeTheJob)}
             note={end.name}
             done={t(says.closed)}
-            onHeld={() => close(end.id, end.because ? because : '', forget)}
+            onHeld={() => close(end)}
           />
         )
       }
     >
-      <Recalled now={now} again={again} />
+      <Recalled now={now} again={(step) => to('reopen', step)} />
       <LeftOpen now={now} />
-      {toWord && (
+      {agreedSince(now) && (
         <ul class="rows">
-          <RowKey onPress={toWord} note={t(says.needsItsWord)}>
+          <RowKey onPress={() => to('found', 'since')} note={t(says.needsItsWord)}>
             <b>{t(says.agreedSince)}</b>
           </RowKey>
         </ul>
@@ -119,7 +113,7 @@ function CloseScreen({ head, trouble, now, workshop, ends, toWord, close, again,
         />
       )}
       {end?.because && <Words label={t(says.whyEndSo)} value={typed} onValue={setTyped} since={since} />}
-      {end && !end.because && <Facts facts={closedFacts(now, workshop, end.id)} />}
+      {end && !end.because && <Facts facts={closedFacts(now, workshopOf(store), end.id)} />}
       <NotOpen ends={ends.filter(({ missing }) => missing.length > 0)} />
     </Frame>
   )
@@ -127,28 +121,16 @@ function CloseScreen({ head, trouble, now, workshop, ends, toWord, close, again,
 
 const isUnread = ({ state }: JobNow) => state.exceptions.some(({ code }) => code === 'unread')
 
-export function ClosedScreen({
-  head,
-  now,
-  workshop,
-  end,
-  read,
-  jobs,
-}: {
-  head: HeadProps
-  now: JobNow
-  workshop: string
-  end: string
-  /** To its steps, with what was given in each. */
-  read: () => void
-  jobs: () => void
-}) {
+const workshopOf = (store: Store) => store.device.value?.workshop ?? ''
+
+/** A closed job: what it came to, its papers, and on to its steps with what was given in each. */
+export function Closed({ end, now, head, store, to }: InJob & { end: string }) {
   return (
     <Frame
       head={head}
       title={t(says.closedAs, { name: now.bundle.ends.find(({ id }) => id === end)?.name ?? end })}
-      side={<SideKey icon="lines" label={t(says.allJobs)} onPress={jobs} />}
-      main={<PlainKey label={t(says.readIt)} note={t(says.ownerLooks)} onPress={read} />}
+      side={<SideKey icon="lines" label={t(says.allJobs)} onPress={() => goBay()} />}
+      main={<PlainKey label={t(says.readIt)} note={t(says.ownerLooks)} onPress={() => to('order')} />}
     >
       <Recalled now={now} />
       <ul class="rows">
@@ -156,30 +138,7 @@ export function ClosedScreen({
           <b>{t(says.papers)}</b>
         </RowKey>
       </ul>
-      <Facts facts={closedFacts(now, workshop, end)} />
+      <Facts facts={closedFacts(now, workshopOf(store), end)} />
     </Frame>
-  )
-}
-
-export function Close({ now, act, head, store, job, to, onward }: InJob) {
-  const close = (end: string, because: string, tidy: () => void) =>
-    act.run(
-      () => closeJob(store, job, end, because),
-      t(says.jobIsClosed),
-      onward,
-      async () => tidy(),
-    )
-  return (
-    <CloseScreen
-      head={head}
-      trouble={act.trouble}
-      now={now}
-      workshop={store.device.value?.workshop ?? ''}
-      ends={endsOf(now)}
-      toWord={agreedSince(now) ? () => to('found', 'since') : null}
-      close={close}
-      again={(step) => to('reopen', step)}
-      back={() => to('order')}
-    />
   )
 }

@@ -1,6 +1,7 @@
 /** The work goes on no further, and the job ends rightly all the same: what to do now, what stays forbidden, who decides. */
-import { PlainKey, SideKey } from '../../parts/keys'
+import { PlainKey } from '../../parts/keys'
 import { Sign } from '../../parts/signs'
+import { OrderKey } from './act-keys'
 import { CallOwner } from './call'
 import { Frame } from './frame'
 import type { JobNow, StepNow } from '../../work/job'
@@ -22,7 +23,7 @@ export function End({ head, now, to, store, instead = null }: EndProps) {
     <Frame
       head={head}
       title={ending.name}
-      side={<SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />}
+      side={<OrderKey to={to} />}
       main={<PlainKey label={t(says.endTheJob)} note={lower(ending.name)} onPress={() => to('close')} />}
     >
       {instead && <p>{t(says.notAnyMore, { number: instead.step.number, title: instead.step.title })}</p>}

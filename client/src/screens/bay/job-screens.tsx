@@ -14,7 +14,7 @@ import { shownIn } from './address'
 import {
   Blocked,
   Close,
-  ClosedScreen,
+  Closed,
   End,
   FoundRoom,
   HandOver,
@@ -35,7 +35,7 @@ import {
   Torques,
 } from './chunks'
 import type { InJob } from './in-job'
-import { goBay, inJob } from './nav'
+import { inJob } from './nav'
 import { NotHere, type Lacking } from './not-here'
 import { readJob, readOn, readStatements } from './read-job'
 import { StepScreens } from './step-screens'
@@ -148,7 +148,7 @@ function Addressed({ at, loaded, shared }: Showing) {
       if (stop) return <Stop {...shared} stop={stop} />
       // What is not sure is looked at before any step; a failure can be told at any time.
       return now.look && parts[1] !== 'fail' ? (
-        <Look {...shared} look={now.look} />
+        <Look key={now.look.condition} {...shared} look={now.look} />
       ) : (
         <StepScreens shared={shared} parts={parts} statements={loaded.statements} intent={loaded.intent} />
       )
@@ -169,15 +169,17 @@ function Addressed({ at, loaded, shared }: Showing) {
       return <Note {...shared} about={stepOf(now, parts[0]) ?? null} />
     case 'redo':
       if (isAtItsEnd(now)) return <End {...shared} />
-      return <RedoScreen head={head} now={now} goTo={onward} order={() => to('order')} />
+      return <RedoScreen {...shared} />
     case 'question':
-      return <Question {...shared} sync={sync} asks={parts[0]} isPhoto={parts[1] === 'photo'} />
+      return (
+        <Question key={parts[0]} {...shared} sync={sync} asks={parts[0]} isPhoto={parts[1] === 'photo'} />
+      )
     case 'reopen': {
       const asked = stepOf(now, parts[0])
       return asked ? <Reopen {...shared} asked={asked} /> : <NotHere what="none" />
     }
     case 'close':
-      return loaded.row.end === null ? <Close {...shared} /> : <Closed end={loaded.row.end} shared={shared} />
+      return loaded.row.end === null ? <Close {...shared} /> : <Closed {...shared} end={loaded.row.end} />
     case 'hand':
       return <HandOver {...shared} sync={sync} />
     case 'places':
@@ -191,20 +193,6 @@ function Addressed({ at, loaded, shared }: Showing) {
     default:
       return <Onward at={at} loaded={loaded} shared={shared} />
   }
-}
-
-function Closed({ end, shared: { now, head, store, to } }: { end: string; shared: InJob }) {
-  const workshop = store.device.value?.workshop ?? ''
-  return (
-    <ClosedScreen
-      head={head}
-      now={now}
-      workshop={workshop}
-      end={end}
-      read={() => to('order')}
-      jobs={() => goBay()}
-    />
-  )
 }
 
 /** The last word of it says that it is parked; the screen itself knows whether that stands. */
@@ -227,6 +215,7 @@ function Onward({ at, loaded, shared }: Showing) {
   if (question)
     return (
       <Question
+        key={question.entry}
         {...shared}
         sync={at.sync}
         asks={question.entry}
@@ -237,10 +226,10 @@ function Onward({ at, loaded, shared }: Showing) {
         }}
       />
     )
-  if (row.end !== null) return <Closed end={row.end} shared={shared} />
+  if (row.end !== null) return <Closed {...shared} end={row.end} />
   if (rests(now)) return <Parked {...shared} sync={at.sync} />
   if (device && needsTaking(now, device)) return <Take {...shared} sync={at.sync} row={row} device={device} />
-  if (now.look) return <Look {...shared} look={now.look} />
+  if (now.look) return <Look key={now.look.condition} {...shared} look={now.look} />
   const inStep = { shared, statements, intent }
   if (intent?.job === job) return <StepScreens {...inStep} parts={[intent.step, 'give', intent.name]} />
   if (now.current) return <StepScreens {...inStep} parts={[now.current.step.id]} />

@@ -1,18 +1,18 @@
 /** What is not sure is looked at, before any step. */
 import { useState } from 'preact/hooks'
 import { Choice } from '../../parts/choice'
-import { MissingKey, SideKey } from '../../parts/keys'
-import type { JobNow, LookNow } from '../../work/job'
+import { MissingKey } from '../../parts/keys'
+import type { LookNow } from '../../work/job'
 import { hangingPin } from '../../work/step-tools'
 import { seeCondition } from '../../work/write'
-import type { ActProps } from './act-props'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
 import type { InJob } from './in-job'
 import * as words from '../../words/en/bay/look'
 import { t } from '../../words/message'
-import { RecordKey } from './act-keys'
+import { OrderKey, RecordKey } from './act-keys'
 
+/** Of its own for each condition: what was chosen for one is nothing that was said of the next. */
 export function Look({ now, act, head, store, job, to, onward, look }: InJob & { look: LookNow }) {
   const seen = (value: string) =>
     act.run(
@@ -20,36 +20,14 @@ export function Look({ now, act, head, store, job, to, onward, look }: InJob & {
       t(words.recorded),
       onward,
     )
-  return (
-    <LookScreen
-      key={look.condition}
-      head={head}
-      trouble={act.trouble}
-      now={now}
-      look={look}
-      seen={seen}
-      back={onward}
-      order={() => to('order')}
-    />
-  )
-}
-
-function LookScreen({
-  head,
-  trouble,
-  now,
-  look,
-  seen,
-  order,
-}: ActProps & { now: JobNow; look: LookNow; seen: (value: string) => Promise<void>; order: () => void }) {
   const [chosen, setChosen] = useState<string | null>(null)
   const value = look.values.find(({ id }) => id === chosen)
   return (
     <Frame
       head={head}
       title={look.label}
-      trouble={trouble}
-      side={<SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />}
+      trouble={act.trouble}
+      side={<OrderKey to={to} />}
       main={
         value ? (
           <RecordKey label={t(words.itIsSo)} onHeld={() => seen(value.id)} />

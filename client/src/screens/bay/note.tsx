@@ -2,8 +2,7 @@
 import { MissingKey } from '../../parts/keys'
 import type { StepNow } from '../../work/job'
 import { addNote } from '../../work/write'
-import type { ActProps } from './act-props'
-import { useDraft, type Draft } from './drafts'
+import { useDraft } from './drafts'
 import { Frame } from './frame'
 import { Words, asWords } from './free-words'
 import type { InJob } from './in-job'
@@ -12,46 +11,26 @@ import { t } from '../../words/message'
 import { BackKey, RecordKey } from './act-keys'
 
 export function Note({ about, act, head, store, job, to, onward }: InJob & { about: StepNow | null }) {
-  const draft = useDraft(['note', job, about?.step.id ?? ''], '')
-  const keep = (text: string) =>
+  const [words, setWords, forget, since] = useDraft(['note', job, about?.step.id ?? ''], '')
+  const text = asWords(words)
+  const keep = () =>
     act.run(
       () => addNote(store, job, text, about ? { step: about.step.id } : {}),
       t(says.noteIsKept),
       onward,
-      async () => draft[2](),
+      async () => forget(),
     )
-  return (
-    <NoteScreen
-      head={head}
-      trouble={act.trouble}
-      about={about}
-      draft={draft}
-      keep={keep}
-      back={() => to('order')}
-    />
-  )
-}
-
-function NoteScreen({
-  head,
-  trouble,
-  about,
-  draft: [words, setWords, , since],
-  keep,
-  back,
-}: ActProps & { draft: Draft; about: StepNow | null; keep: (text: string) => Promise<void> }) {
-  const text = asWords(words)
   return (
     <Frame
       head={head}
       title={about ? t(says.noteOn, { number: about.step.number || about.step.title }) : t(says.noteOnTheJob)}
-      trouble={trouble}
-      side={<BackKey back={back} />}
+      trouble={act.trouble}
+      side={<BackKey back={() => to('order')} />}
       main={
         text === '' ? (
           <MissingKey label={t(says.noWordsYet)} />
         ) : (
-          <RecordKey label={t(says.keepTheNote)} onHeld={() => keep(text)} />
+          <RecordKey label={t(says.keepTheNote)} onHeld={keep} />
         )
       }
     >

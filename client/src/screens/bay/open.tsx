@@ -13,6 +13,7 @@ import { RowKey } from './rows'
 import { useDraft } from './drafts'
 import { Frame } from './frame'
 import { useResume } from './resume-draft'
+import { MilesRow, Stage } from './stage'
 import { goBay } from './nav'
 import { draftOf, EMPTY, kmOf, STAGES, stageOf, typedWords, type Draft, type StageProps } from './open-draft'
 import { CustomerStage, SumStage } from './open-end'
@@ -123,16 +124,13 @@ function TypedVin({ draft, set, on, back }: StageProps) {
 function PlateStage({ draft, set, on, back }: StageProps) {
   const plate = draft.plate.trim()
   return (
-    <Frame
+    <Stage
       title={t(words.plate)}
-      side={<BackKey back={back} />}
-      main={
-        plate === '' ? (
-          <MissingKey label={t(words.noPlateYet)} />
-        ) : (
-          <PlainKey label={plate} note={t(words.itIsTheOne)} onPress={on} />
-        )
-      }
+      wants={plate === '' ? { label: t(words.noPlateYet) } : null}
+      label={plate}
+      note={t(words.itIsTheOne)}
+      on={on}
+      back={back}
     >
       <LetterEntry
         id="plate"
@@ -141,27 +139,25 @@ function PlateStage({ draft, set, on, back }: StageProps) {
         mode="text"
         onValue={(text) => set({ plate: text.toUpperCase().slice(0, 16) })}
       />
-    </Frame>
+    </Stage>
   )
 }
 
 function OdometerStage({ draft, set, on, back }: StageProps) {
   const read = odometer(draft.odometer, draft.inMiles)
+  const wants =
+    'wrong' in read
+      ? { label: t(words.noFigureYet), note: t(words.odometerWrong, { wrong: read.wrong, most: MOST_KM }) }
+      : null
   const type = (text: string) => set({ odometer: text.slice(0, LONGEST_ODOMETER) })
   return (
-    <Frame
+    <Stage
       title={t(words.odometer)}
-      side={<BackKey back={back} />}
-      main={
-        'wrong' in read ? (
-          <MissingKey
-            label={t(words.noFigureYet)}
-            note={t(words.odometerWrong, { wrong: read.wrong, most: MOST_KM })}
-          />
-        ) : (
-          <PlainKey label={dialWords(read.km, dialUnitIn(draft))} note={t(words.itIsSo)} onPress={on} />
-        )
-      }
+      wants={wants}
+      label={'km' in read ? dialWords(read.km, dialUnitIn(draft)) : ''}
+      note={t(words.itIsSo)}
+      on={on}
+      back={back}
     >
       <div>
         <EntryLine
@@ -172,12 +168,8 @@ function OdometerStage({ draft, set, on, back }: StageProps) {
         />
       </div>
       <NumberPad value={draft.odometer} onValue={type} decimal={false} />
-      <ul class="rows">
-        <RowKey pressed={draft.inMiles} onPress={() => set({ inMiles: !draft.inMiles })}>
-          {t(words.inMiles)}
-        </RowKey>
-      </ul>
-    </Frame>
+      <MilesRow inMiles={draft.inMiles} set={set} />
+    </Stage>
   )
 }
 
@@ -191,17 +183,14 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps) {
     hint: t(words.noProcedureHint),
   }
   return (
-    <Frame
+    <Stage
       title={t(words.engineCode)}
       trouble={other || codes.length === 0 ? none : null}
-      side={<BackKey back={back} />}
-      main={
-        draft.bundle ? (
-          <PlainKey label={draft.code} note={t(words.isOnTheBlock)} onPress={on} />
-        ) : (
-          <MissingKey label={t(words.chooseAbove)} note={t(words.readBlock)} />
-        )
-      }
+      wants={draft.bundle ? null : { label: t(words.chooseAbove), note: t(words.readBlock) }}
+      label={draft.code}
+      note={t(words.isOnTheBlock)}
+      on={on}
+      back={back}
     >
       <ul class="rows" aria-label={t(words.procedures)}>
         {codes.map(({ code, bundle }) => (
@@ -236,23 +225,20 @@ function EngineStage({ draft, set, on, back, bundles }: StageProps) {
           })}
         </p>
       ))}
-    </Frame>
+    </Stage>
   )
 }
 
 function BayStage({ draft, set, on, back, lastBay }: StageProps) {
   const bay = draft.bay.trim()
   return (
-    <Frame
+    <Stage
       title={t(words.bayTitle)}
-      side={<BackKey back={back} />}
-      main={
-        bay === '' ? (
-          <MissingKey label={t(words.noPlaceYet)} />
-        ) : (
-          <PlainKey label={bay} note={t(words.itStandsHere)} onPress={on} />
-        )
-      }
+      wants={bay === '' ? { label: t(words.noPlaceYet) } : null}
+      label={bay}
+      note={t(words.itStandsHere)}
+      on={on}
+      back={back}
     >
       {lastBay && bay === '' && (
         <ul class="rows">
@@ -267,7 +253,7 @@ function BayStage({ draft, set, on, back, lastBay }: StageProps) {
         value={draft.bay}
         onValue={(text) => set({ bay: text.slice(0, 64) })}
       />
-    </Frame>
+    </Stage>
   )
 }
 

@@ -1,9 +1,10 @@
 /** A house rule that asks is passed by: the reason first, then a photo of how it is. */
 import type { Picture } from '../../instruments/camera'
-import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
+import { MissingKey, PlainKey } from '../../parts/keys'
 import { passStep } from '../../work/write'
 import * as words from '../../words/en/bay/pass-rule'
 import { t } from '../../words/message'
+import { NoBackKey } from './act-keys'
 import { useDraft } from './drafts'
 import { Frame } from './frame'
 import { Words, asWords } from './free-words'
@@ -26,7 +27,7 @@ export function PassReason({ job, asked, head, toStep }: Pick<InStep, 'job' | 'a
     <Frame
       head={head}
       title={t(words.passTitle)}
-      side={<SideKey icon="back" label={t(words.noBack)} onPress={() => toStep()} />}
+      side={<NoBackKey back={() => toStep()} />}
       main={
         because === '' ? (
           <MissingKey label={t(words.whyFirst)} note={t(words.thenAPhoto)} />

@@ -1,7 +1,7 @@
 /** A step for which somebody must hold a permit: shown to whoever does, and handed on by whoever does not. */
 import type { ComponentType } from 'preact'
 import { useState } from 'preact/hooks'
-import { PlainKey, SideKey } from '../../parts/keys'
+import { PlainKey } from '../../parts/keys'
 import type { Step } from '../../procedure/bundle'
 import { permitNote } from '../../procedure/machine'
 import { isoDay } from '../../work/format'
@@ -16,7 +16,7 @@ import {
 import { permitName, permitWords } from '../../work/permits'
 import { addNote } from '../../work/write'
 import { namesWords, usePeople } from '../names'
-import { RecordKey } from './act-keys'
+import { OrderKey, RecordKey } from './act-keys'
 import { CallOwner } from './call'
 import { useDraft } from './drafts'
 import { Frame } from './frame'
@@ -74,7 +74,7 @@ function NoPermit({ shared, step, lacking, today }: NoPermitProps) {
       head={head}
       title={t(says.needed, { name })}
       trouble={act.trouble}
-      side={<SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />}
+      side={<OrderKey to={to} />}
       main={
         isReason && because !== '' ? (
           <RecordKey label={t(says.goOn)} note={t(says.ownerSees)} onHeld={pass} />

@@ -2,11 +2,9 @@
 import type { Picture } from '../../instruments/camera'
 import type { Rooms } from '../rooms'
 import { useSecret } from '../secret'
-import { useDraft, type Draft } from './drafts'
+import { useDraft } from './drafts'
 import { Frame } from './frame'
 import { PlainKey, SideKey } from '../../parts/keys'
-import type { QuestionNow } from '../../work/job'
-import type { ActProps } from './act-props'
 import { Words, asWords } from './free-words'
 import { PhotoBeside } from './photo-beside'
 import type { InJob } from './in-job'
@@ -14,7 +12,7 @@ import { RowKey } from './rows'
 import { answerQuestion } from '../../work/write'
 import * as says from '../../words/en/bay/question'
 import { t } from '../../words/message'
-import { RecordKey } from './act-keys'
+import { OrderKey, RecordKey } from './act-keys'
 
 type Asked = InJob & {
   sync: Rooms['sync']
@@ -24,17 +22,18 @@ type Asked = InJob & {
   later?: () => void
 }
 
+/** Of its own for each question: what is dictated for one is not written under the next. */
 export function Question({ now, act, head, store, job, to, onward, sync, asks, isPhoto, later }: Asked) {
   const question = now.questions.find(({ entry }) => entry === asks)
-  const draft = useDraft(['answer', asks ?? ''], '')
-  const typed = asWords(draft[0])
+  const [typed, setTyped, forget, since] = useDraft(['answer', asks ?? ''], '')
+  const text = asWords(typed)
   const words = useSecret({ store, sync }, question?.words)
   if (!question) {
     return (
       <Frame
         head={head}
         title={t(says.alreadyAnswered)}
-        side={<SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />}
+        side={<OrderKey to={to} />}
         main={<PlainKey label={t(says.goOn)} onPress={onward} />}
       />
     )
@@ -42,10 +41,10 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
   const { entry, step } = question
   const answer = (picture: Picture | null) =>
     act.run(
-      () => answerQuestion(store, job, entry, step.step.id, typed, picture),
+      () => answerQuestion(store, job, entry, step.step.id, text, picture),
       t(says.answerIsKept),
       onward,
-      async () => draft[2](),
+      async () => forget(),
     )
   if (isPhoto) {
     return (
@@ -61,50 +60,18 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
       />
     )
   }
-  return (
-    <QuestionScreen
-      key={entry}
-      head={head}
-      trouble={act.trouble}
-      question={question}
-      words={words}
-      draft={draft}
-      answer={() => answer(null)}
-      photo={() => to('question', entry, 'photo')}
-      reopen={() => to('reopen', step.step.id)}
-      read={() => to('read', step.step.id)}
-      back={later ?? (() => to('order'))}
-    />
-  )
-}
-
-interface QuestionProps extends ActProps {
-  question: QuestionNow
-  /** Null while the words are not on this phone. */
-  words: string | null
-  draft: Draft
-  answer: () => Promise<void>
-  photo: () => void
-  reopen: () => void
-  read: () => void
-}
-
-function QuestionScreen({ draft, answer, photo, reopen, read, ...shown }: QuestionProps) {
-  const { head, trouble, question, words, back } = shown
-  const [typed, setTyped, , since] = draft
-  const text = asWords(typed)
-  const { step } = question
+  const photo = () => to('question', entry, 'photo')
   return (
     <Frame
       head={head}
       title={t(says.ownerAsksAbout, { number: step.step.number || t(says.step) })}
-      trouble={trouble}
-      side={<SideKey icon="back" label={t(says.later)} onPress={back} />}
+      trouble={act.trouble}
+      side={<SideKey icon="back" label={t(says.later)} onPress={later ?? (() => to('order'))} />}
       main={
         text === '' ? (
           <PlainKey label={t(says.answerWithAPhoto)} onPress={photo} />
         ) : (
-          <RecordKey label={t(says.answer)} onHeld={answer} />
+          <RecordKey label={t(says.answer)} onHeld={() => answer(null)} />
         )
       }
     >
@@ -115,9 +82,11 @@ function QuestionScreen({ draft, answer, photo, reopen, read, ...shown }: Questi
       <p>{words ?? t(says.wordsMissing)}</p>
       <Words label={t(says.answerInWords)} value={typed} onValue={setTyped} since={since} />
       <ul class="rows">
-        {question.photo !== null && <RowKey onPress={read}>{t(says.lookAtPhoto)}</RowKey>}
+        {question.photo !== null && (
+          <RowKey onPress={() => to('read', step.step.id)}>{t(says.lookAtPhoto)}</RowKey>
+        )}
         {text !== '' && <RowKey onPress={photo}>{t(says.photoAsWell)}</RowKey>}
-        <RowKey note={t(says.priceFirst)} onPress={reopen}>
+        <RowKey note={t(says.priceFirst)} onPress={() => to('reopen', step.step.id)}>
           {t(says.doTheStepAgain)}
         </RowKey>
       </ul>

@@ -1,42 +1,32 @@
 /** A step that is not open: what to do first, why, where. An instruction, not a lock. */
 import { PlainKey, SideKey } from '../../parts/keys'
-import type { HeadProps } from '../../parts/head'
 import { Seal } from '../../parts/seal'
 import { Sign } from '../../parts/signs'
+import { OrderKey } from './act-keys'
 import { Drawing } from './drawing'
 import { Frame } from './frame'
-import { numberOr, type JobNow, type StepNow } from '../../work/job'
+import { numberOr } from '../../work/job'
 import { lower } from '../../work/letters'
 import type { RefusalNow } from '../../work/refusal'
+import type { InStep } from './in-job'
 import { RowKey } from './rows'
 import * as words from '../../words/en/bay/refusal'
 import { t } from '../../words/message'
 
-interface RefusalProps {
-  head: HeadProps
-  now: JobNow
-  asked: StepNow
-  refusal: RefusalNow
-  goTo: (step: string) => void
-  order: () => void
-  pass: (() => void) | null
-  /** The step holds: it can be done once more, and the work goes on elsewhere. */
-  again: (() => void) | null
-  onward: () => void
-}
-
-export function RefusalScreen(props: RefusalProps) {
-  const { head, now, asked, refusal, goTo, order, pass, again, onward } = props
+export function RefusalScreen({ refusal, ...inStep }: InStep & { refusal: RefusalNow }) {
+  const { head, now, asked, to, toStep, onward } = inStep
   const { first } = refusal
+  // A step that holds can be done once more, and the work goes on elsewhere.
+  const isDone = asked.seal === 'holds' || asked.seal === 'passed'
   return (
     <Frame
       head={head}
       title={first ? t(words.first, { title: lower(first.step.title) }) : refusal.fact}
       side={
-        pass ? (
-          <SideKey icon="pen" label={t(words.passItBy)} onPress={pass} />
+        refusal.ask.length > 0 ? (
+          <SideKey icon="pen" label={t(words.passItBy)} onPress={() => toStep('pass')} />
         ) : (
-          <SideKey icon="lines" label={t(words.orderOfWork)} onPress={order} />
+          <OrderKey to={to} />
         )
       }
       main={
@@ -45,9 +35,9 @@ export function RefusalScreen(props: RefusalProps) {
           <PlainKey
             label={first.step.number ? t(words.goTo, { number: first.step.number }) : t(words.goThere)}
             note={lower(first.step.title)}
-            onPress={() => goTo(first.step.id)}
+            onPress={() => to('step', first.step.id)}
           />
-        ) : again && now.current ? (
+        ) : isDone && now.current ? (
           // Where a page comes back to a step that is done, the hand goes on with the work.
           <PlainKey
             label={t(words.goOnWith, { number: numberOr(now.current) })}
@@ -55,7 +45,7 @@ export function RefusalScreen(props: RefusalProps) {
             onPress={onward}
           />
         ) : (
-          <PlainKey label={t(words.orderOfWorkKey)} onPress={order} />
+          <PlainKey label={t(words.orderOfWorkKey)} onPress={() => to('order')} />
         )
       }
     >
@@ -67,14 +57,14 @@ export function RefusalScreen(props: RefusalProps) {
         </div>
         <Drawing now={now} shows={first?.step.look ?? asked.step.look} />
       </div>
-      {again && (
+      {isDone && (
         <ul class="rows">
-          <RowKey note={t(words.priceFirst)} onPress={again}>
+          <RowKey note={t(words.priceFirst)} onPress={() => to('reopen', asked.step.id)}>
             {t(words.doItAgain)}
           </RowKey>
         </ul>
       )}
-      {!now.ending && !again && (
+      {!now.ending && !isDone && (
         <ul class="next">
           <li>
             <Seal state={asked.seal} size={30} />

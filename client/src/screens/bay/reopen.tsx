@@ -1,12 +1,12 @@
 /** A step that is done is opened again: its price first, then why. */
-import { HoldKey, MissingKey, SideKey } from '../../parts/keys'
+import { HoldKey, MissingKey } from '../../parts/keys'
 import { BigRule } from '../../parts/rule'
-import type { JobNow, StepNow } from '../../work/job'
+import type { StepNow } from '../../work/job'
 import { numbersInWords } from '../../work/redo'
 import { priceOf } from '../../work/refusal'
 import { reopenStep } from '../../work/write'
-import type { ActProps } from './act-props'
-import { useDraft, type Draft } from './drafts'
+import { NoBackKey } from './act-keys'
+import { useDraft } from './drafts'
 import { Frame } from './frame'
 import { Words, asWords } from './free-words'
 import type { InJob } from './in-job'
@@ -14,45 +14,9 @@ import * as says from '../../words/en/bay/reopen'
 import { t } from '../../words/message'
 
 export function Reopen({ now, asked, act, head, store, job, to }: InJob & { asked: StepNow }) {
-  const draft = useDraft(['reopen', job, asked.step.id], '')
-  const reopen = (because: string) =>
-    act.run(
-      () => reopenStep(store, job, asked.step.id, because),
-      t(says.isOpenAgain, { number: asked.step.number }),
-      () => to('redo'),
-      async () => draft[2](),
-    )
-  return (
-    <ReopenScreen
-      head={head}
-      trouble={act.trouble}
-      now={now}
-      asked={asked}
-      draft={draft}
-      price={priceOf(now, asked)}
-      reopen={reopen}
-      back={() => to('order')}
-    />
-  )
-}
-
-function ReopenScreen({
-  head,
-  trouble,
-  now,
-  asked,
-  price,
-  draft: [words, setWords, , since],
-  reopen,
-  back,
-}: ActProps & {
-  now: JobNow
-  asked: StepNow
-  price: readonly StepNow[]
-  draft: Draft
-  reopen: (because: string) => Promise<void>
-}) {
+  const [words, setWords, forget, since] = useDraft(['reopen', job, asked.step.id], '')
   const because = asWords(words)
+  const price = priceOf(now, asked)
   const numbers = price.map(({ step }) => step.number).filter(Boolean)
   const around = now.steps
     .filter(({ step }) => step.number !== '')
@@ -61,12 +25,19 @@ function ReopenScreen({
       state: price.some((each) => each.step.id === step.id) ? ('broken' as const) : seal,
     }))
   const at = around.findIndex(({ number }) => number === asked.step.number)
+  const reopen = () =>
+    act.run(
+      () => reopenStep(store, job, asked.step.id, because),
+      t(says.isOpenAgain, { number: asked.step.number }),
+      () => to('redo'),
+      async () => forget(),
+    )
   return (
     <Frame
       head={head}
       title={t(says.doAgain, { number: asked.step.number || t(says.it) })}
-      trouble={trouble}
-      side={<SideKey icon="back" label={t(says.noBack)} onPress={back} />}
+      trouble={act.trouble}
+      side={<NoBackKey back={() => to('order')} />}
       main={
         because === '' ? (
           <MissingKey label={t(says.whyFirst)} note={t(says.oneSentence)} />
@@ -75,7 +46,7 @@ function ReopenScreen({
             label={t(says.openAgain, { number: asked.step.number || t(says.it) })}
             note={t(says.breaksSeals, { numbers: numbers.length })}
             done={t(says.onThisPhone)}
-            onHeld={() => reopen(because)}
+            onHeld={reopen}
           />
         )
       }

@@ -13,16 +13,20 @@ interface StepRowProps {
   onPress: () => void
 }
 
+const RowWords = ({ children, note }: { children: ComponentChildren; note: string | undefined }) => (
+  <span class="row-words">
+    {children}
+    {note !== undefined && <small>{note}</small>}
+  </span>
+)
+
 export function StepRow({ number, title, state, note, onPress }: StepRowProps) {
   return (
     <li>
       <button type="button" class="row-key" onClick={onPress}>
         <Seal state={state} size={34} label={t(words.step, { number: number || title })} />
         {number !== '' && <em>{number}</em>}
-        <span class="row-words">
-          {title}
-          {note !== undefined && <small>{note}</small>}
-        </span>
+        <RowWords note={note}>{title}</RowWords>
       </button>
     </li>
   )
@@ -47,10 +51,7 @@ export function RowKey({
         onClick={onPress}
         {...(pressed === undefined ? {} : { 'aria-pressed': pressed })}
       >
-        <span class="row-words">
-          {children}
-          {note !== undefined && <small>{note}</small>}
-        </span>
+        <RowWords note={note}>{children}</RowWords>
       </button>
     </li>
   )

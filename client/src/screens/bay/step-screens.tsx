@@ -2,7 +2,8 @@
 import { useEffect } from 'preact/hooks'
 import type { Step as StepOf } from '../../procedure/bundle'
 import { Frame } from './frame'
-import { PlainKey, SideKey } from '../../parts/keys'
+import { PlainKey } from '../../parts/keys'
+import { OrderKey } from './act-keys'
 import { nextProof, signedWith, toolsOf } from '../../work/step-tools'
 import { refusalOf } from '../../work/refusal'
 import {
@@ -66,19 +67,7 @@ function AllOfStep({ shared, parts, statements, intent }: StepScreensProps) {
   if (refusal && !passing) {
     if (screen === 'pass' && refusal.ask.length > 0)
       return <PassReason job={job} asked={asked} head={head} toStep={toStep} />
-    return (
-      <RefusalScreen
-        head={head}
-        now={now}
-        asked={asked}
-        refusal={refusal}
-        goTo={(step) => to('step', step)}
-        order={() => to('order')}
-        pass={refusal.ask.length > 0 ? () => toStep('pass') : null}
-        onward={shared.onward}
-        again={asked.seal === 'holds' || asked.seal === 'passed' ? () => to('reopen', asked.step.id) : null}
-      />
-    )
+    return <RefusalScreen {...inStep} refusal={refusal} />
   }
   if (screen === 'pass' && passing) return <PassPhoto {...inStep} passing={passing} />
   if (screen === 'tools') return <StepTools {...inStep} />
@@ -105,7 +94,7 @@ function NoSuchStep({ head, to, onward }: Pick<InJob, 'head' | 'to' | 'onward'>)
     <Frame
       head={head}
       title={t(words.noSuchStep)}
-      side={<SideKey icon="lines" label={t(words.orderOfWork)} onPress={() => to('order')} />}
+      side={<OrderKey to={to} />}
       main={<PlainKey label={t(words.goOn)} onPress={onward} />}
     />
   )

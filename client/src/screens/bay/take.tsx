@@ -5,7 +5,6 @@ import { usePeople } from '../names'
 import type { Rooms } from '../rooms'
 import { phoneTimeWords } from '../../work/format'
 import { takeJob } from '../../work/write'
-import type { ActProps } from './act-props'
 import { Frame } from './frame'
 import type { InJob } from './in-job'
 import { goBay } from './nav'
@@ -18,41 +17,20 @@ type TakeProps = Pick<InJob, 'act' | 'head' | 'store' | 'job' | 'onward'> &
 
 export function Take({ act, head, store, sync, job, onward, row, device }: TakeProps) {
   const names = usePeople({ store, sync })
-  const since = t(words.lastWritten, { at: phoneTimeWords(row.lastAt) })
   const take = () => act.run(() => takeJob(store, job), t(words.takenOver), onward)
-  return (
-    <TakeScreen
-      head={head}
-      trouble={act.trouble}
-      back={() => goBay()}
-      before={
-        row.lastPerson === device.person
-          ? t(words.anotherPhone)
-          : (names.get(row.lastPerson) ?? t(words.somebodyElse))
-      }
-      since={since}
-      take={take}
-    />
-  )
-}
-
-function TakeScreen({
-  head,
-  trouble,
-  before,
-  since,
-  take,
-  back,
-}: ActProps & { before: string; since: string; take: () => Promise<void> }) {
+  const before =
+    row.lastPerson === device.person
+      ? t(words.anotherPhone)
+      : (names.get(row.lastPerson) ?? t(words.somebodyElse))
   return (
     <Frame
       head={head}
       title={t(words.workedLast, { before })}
-      trouble={trouble}
-      side={<SideKey icon="lines" label={t(words.allJobs)} onPress={back} />}
+      trouble={act.trouble}
+      side={<SideKey icon="lines" label={t(words.allJobs)} onPress={() => goBay()} />}
       main={<RecordKey label={t(words.goOnWithIt)} onHeld={take} />}
     >
-      <p>{since}</p>
+      <p>{t(words.lastWritten, { at: phoneTimeWords(row.lastAt) })}</p>
       <p>{t(words.lookedAtFirst)}</p>
     </Frame>
   )

@@ -1,10 +1,8 @@
 /** What the caller is told, before anything else is asked: to be read out as it stands. */
-import { PlainKey } from '../../../parts/keys'
 import { ADVICE_WORDS, REASON_WORDS, TOLD_WORDS } from '../../../trade/triage'
 import { adviceOf } from '../../../work/enquiry'
 import { AdviceWords } from '../../advice-words'
-import { BackKey } from '../act-keys'
-import { Frame } from '../frame'
+import { Stage } from '../stage'
 import type { StageProps } from './props'
 import * as words from '../../../words/en/bay/enquiry/advice'
 import { t } from '../../../words/message'
@@ -12,16 +10,12 @@ import { t } from '../../../words/message'
 export function Advice({ draft, on, back }: StageProps) {
   const advice = adviceOf(draft)
   return (
-    <Frame
+    <Stage
       title={ADVICE_WORDS[advice.advice]}
-      side={<BackKey back={back} />}
-      main={
-        <PlainKey
-          label={advice.told.length ? t(words.toldSo) : t(words.goOn)}
-          note={t(words.whoCalls)}
-          onPress={on}
-        />
-      }
+      label={advice.told.length ? t(words.toldSo) : t(words.goOn)}
+      note={t(words.whoCalls)}
+      on={on}
+      back={back}
     >
       <AdviceWords
         advice={{
@@ -30,6 +24,6 @@ export function Advice({ draft, on, back }: StageProps) {
         }}
       />
       <p class="soft">{t(words.othersComeFirst)}</p>
-    </Frame>
+    </Stage>
   )
 }

@@ -1,5 +1,4 @@
 /** What is asked on the telephone and answered by one tap, or by some. */
-import { PlainKey, MissingKey } from '../../../parts/keys'
 import { ASKS, NOTICED_WORDS } from '../../../trade/triage'
 import { placeSaid } from '../../../work/enquiry-stages'
 import {
@@ -9,9 +8,8 @@ import {
   SEVERE_WORDS,
   type Question,
 } from '../../../work/enquiry-words'
-import { BackKey } from '../act-keys'
-import { Frame } from '../frame'
 import { RowKey } from '../rows'
+import { Stage } from '../stage'
 import type { StageProps } from './props'
 import * as words from '../../../words/en/bay/enquiry/choices'
 import { t } from '../../../words/message'
@@ -20,16 +18,12 @@ import { t } from '../../../words/message'
 export function AskStage({ ask, draft, choose, on, back }: StageProps & { ask: Question }) {
   const chosen = draft.said[ask]
   return (
-    <Frame
+    <Stage
       title={ASK_WORDS[ask]}
-      side={<BackKey back={back} />}
-      main={
-        chosen === undefined ? (
-          <MissingKey label={t(words.chooseAbove)} note={t(words.askTheCaller)} />
-        ) : (
-          <PlainKey label={ANSWER_WORDS[chosen] ?? chosen} note={t(words.goOn)} onPress={on} />
-        )
-      }
+      wants={chosen === undefined ? { label: t(words.chooseAbove), note: t(words.askTheCaller) } : null}
+      label={chosen === undefined ? '' : (ANSWER_WORDS[chosen] ?? chosen)}
+      on={on}
+      back={back}
     >
       <ul class="rows" aria-label={ASK_WORDS[ask]}>
         {ASKS[ask].map((answer) => (
@@ -42,7 +36,7 @@ export function AskStage({ ask, draft, choose, on, back }: StageProps & { ask: Q
           </RowKey>
         ))}
       </ul>
-    </Frame>
+    </Stage>
   )
 }
 
@@ -52,12 +46,11 @@ const toggled = (all: readonly string[], one: string) =>
 export function NoticedStage({ draft, set, on, back }: StageProps) {
   const n = draft.noticed.length
   return (
-    <Frame
+    <Stage
       title={t(words.whatWasNoticed)}
-      side={<BackKey back={back} />}
-      main={
-        <PlainKey label={n ? t(words.noticed, { n }) : t(words.nothing)} note={t(words.goOn)} onPress={on} />
-      }
+      label={n ? t(words.noticed, { n }) : t(words.nothing)}
+      on={on}
+      back={back}
     >
       <ul class="fours signs" aria-label={t(words.whatWasNoticed)}>
         {Object.entries(NOTICED_WORDS).map(([sign, says]) => (
@@ -70,7 +63,7 @@ export function NoticedStage({ draft, set, on, back }: StageProps) {
           </RowKey>
         ))}
       </ul>
-    </Frame>
+    </Stage>
   )
 }
 
@@ -78,16 +71,11 @@ export function PlaceStage({ draft, set, choose, back }: StageProps) {
   const { said } = draft
   const chosen = PLACE_WORDS.map(([id]) => id).filter((id) => said[id] === 'yes')
   return (
-    <Frame
+    <Stage
       title={t(words.whatIsItLike)}
-      side={<BackKey back={back} />}
-      main={
-        <PlainKey
-          label={chosen.length ? t(words.soItIs) : t(words.noneOfThese)}
-          note={t(words.goOn)}
-          onPress={() => choose({ said: { ...said, ...placeSaid(chosen) } })}
-        />
-      }
+      label={chosen.length ? t(words.soItIs) : t(words.noneOfThese)}
+      on={() => choose({ said: { ...said, ...placeSaid(chosen) } })}
+      back={back}
     >
       <ul class="rows" aria-label={t(words.whatIsItLike)}>
         {PLACE_WORDS.map(([id, says]) => (
@@ -100,17 +88,13 @@ export function PlaceStage({ draft, set, choose, back }: StageProps) {
           </RowKey>
         ))}
       </ul>
-    </Frame>
+    </Stage>
   )
 }
 
 export function SevereStage({ draft, choose, on, back, interval }: StageProps) {
   return (
-    <Frame
-      title={t(words.howIsItUsed)}
-      side={<BackKey back={back} />}
-      main={<PlainKey label={t(words.goOn)} note={t(words.isItDue)} onPress={on} />}
-    >
+    <Stage title={t(words.howIsItUsed)} label={t(words.onward)} note={t(words.isItDue)} on={on} back={back}>
       <ul class="rows" aria-label={t(words.howIsItUsed)}>
         {SEVERE_WORDS.map(([severe, says, note]) => (
           <RowKey
@@ -128,6 +112,6 @@ export function SevereStage({ draft, choose, on, back, interval }: StageProps) {
           ? t(words.intervalOfProcedure, { months: interval.months ?? 0, km: interval.km ?? 0 })
           : t(words.makerSaysHowMuch)}
       </p>
-    </Frame>
+    </Stage>
   )
 }

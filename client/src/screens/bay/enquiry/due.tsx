@@ -1,12 +1,10 @@
 /** Is it due: the verdict, what it rests on, and the words in which the customer is warned. */
-import { PlainKey } from '../../../parts/keys'
 import type { Verdict } from '../../../trade/belt-due'
 import { dialled } from '../../../work/telephone'
 import { type DialUnit, dialUnitIn, dialWords } from '../../../work/dial-unit'
 import { dayWords } from '../../../work/format'
-import { BackKey } from '../act-keys'
 import { Facts } from '../facts'
-import { Frame } from '../frame'
+import { Stage } from '../stage'
 import type { StageProps } from './props'
 import * as words from '../../../words/en/bay/enquiry/due'
 import { t } from '../../../words/message'
@@ -48,16 +46,12 @@ export function SendWarning({ phone, warned }: { phone: string; warned: string }
 
 export function DueStage({ draft, on, back, verdict, warned }: StageProps) {
   return (
-    <Frame
+    <Stage
       title={TITLES[verdict.code]}
-      side={<BackKey back={back} />}
-      main={
-        <PlainKey
-          label={warned === null ? t(words.goOn) : t(words.warnedSo)}
-          note={t(words.toTheEnd)}
-          onPress={on}
-        />
-      }
+      label={warned === null ? t(words.goOn) : t(words.warnedSo)}
+      note={t(words.toTheEnd)}
+      on={on}
+      back={back}
     >
       <p class="reason">{verdict.says}</p>
       <Facts facts={dueFacts(verdict, dialUnitIn(draft))} />
@@ -74,6 +68,6 @@ export function DueStage({ draft, on, back, verdict, warned }: StageProps) {
         </>
       )}
       <p class="soft">{t(words.makersDataDecide)}</p>
-    </Frame>
+    </Stage>
   )
 }

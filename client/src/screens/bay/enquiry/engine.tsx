@@ -1,9 +1,7 @@
 /** The engine's code, where the caller can say it: the papers have it, and the block itself is read when the vehicle comes. */
-import { PlainKey } from '../../../parts/keys'
 import { newestByCode } from '../../../work/offered'
-import { BackKey } from '../act-keys'
-import { Frame } from '../frame'
 import { RowKey } from '../rows'
+import { Stage } from '../stage'
 import type { StageProps } from './props'
 import * as words from '../../../words/en/bay/enquiry/engine'
 import * as state from '../../../words/en/work/state'
@@ -11,11 +9,7 @@ import { t } from '../../../words/message'
 
 export function EngineStage({ draft, choose, on, back, bundles }: StageProps) {
   return (
-    <Frame
-      title={t(words.engineCode)}
-      side={<BackKey back={back} />}
-      main={<PlainKey label={draft.code || t(words.notKnown)} note={t(words.goOn)} onPress={on} />}
-    >
+    <Stage title={t(words.engineCode)} label={draft.code || t(words.notKnown)} on={on} back={back}>
       <ul class="rows" aria-label={t(words.engineCode)}>
         {newestByCode(bundles).map(({ code, bundle }) => (
           <RowKey
@@ -31,6 +25,6 @@ export function EngineStage({ draft, choose, on, back, bundles }: StageProps) {
           {t(words.anotherOrUnknown)}
         </RowKey>
       </ul>
-    </Frame>
+    </Stage>
   )
 }

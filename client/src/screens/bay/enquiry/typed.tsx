@@ -1,16 +1,12 @@
 /** What is typed on the telephone: each may be left empty, and is asked again when the vehicle comes. */
-import type { ComponentChildren } from 'preact'
-import { PlainKey, MissingKey } from '../../../parts/keys'
 import { EntryLine, LetterPad, NumberPad } from '../../../parts/pad'
 import { fittedDay, fittedFault, kmOf, newest, odometerDoubt } from '../../../work/enquiry'
 import { dialUnitIn, dialWords } from '../../../work/dial-unit'
 import { dayWords } from '../../../work/format'
 import { MOST_KM, odometer } from '../../../work/odometer'
 import { dialled } from '../../../work/telephone'
-import { BackKey } from '../act-keys'
 import { CustomerLines } from '../customer-lines'
-import { Frame } from '../frame'
-import { RowKey } from '../rows'
+import { type AskedProps, MilesRow, Stage } from '../stage'
 import { TypedLine } from '../typed-line'
 import type { StageProps } from './props'
 import * as words from '../../../words/en/bay/enquiry/typed'
@@ -22,19 +18,15 @@ const LONGEST_FIGURE = 12
 export function CallerStage({ draft, set, on, back }: StageProps) {
   const hasNumber = dialled(draft.phone) !== ''
   return (
-    <Frame
+    <Stage
       title={t(words.whoCalls)}
-      side={<BackKey back={back} />}
-      main={
-        <PlainKey
-          label={hasNumber ? draft.phone.trim() : t(words.noTelephone)}
-          note={hasNumber ? t(words.goOn) : t(words.nobodyCanCall)}
-          onPress={on}
-        />
-      }
+      label={hasNumber ? draft.phone.trim() : t(words.noTelephone)}
+      {...(hasNumber ? {} : { note: t(words.nobodyCanCall) })}
+      on={on}
+      back={back}
     >
       <CustomerLines of={draft} set={set} />
-    </Frame>
+    </Stage>
   )
 }
 
@@ -44,16 +36,12 @@ export function PlateStage({ draft, set, on, back, known }: StageProps) {
   const last = newest(known.readings)
   const type = (text: string) => set({ plate: text.toUpperCase().slice(0, LONGEST_PLATE) })
   return (
-    <Frame
+    <Stage
       title={t(words.plate)}
-      side={<BackKey back={back} />}
-      main={
-        <PlainKey
-          label={plate === '' ? t(words.noPlate) : plate}
-          note={last ? t(words.wasHere, { day: dayWords(last.on) }) : t(words.goOn)}
-          onPress={on}
-        />
-      }
+      label={plate === '' ? t(words.noPlate) : plate}
+      {...(last ? { note: t(words.wasHere, { day: dayWords(last.on) }) } : {})}
+      on={on}
+      back={back}
     >
       <div>
         <EntryLine
@@ -65,31 +53,28 @@ export function PlateStage({ draft, set, on, back, known }: StageProps) {
         />
       </div>
       <LetterPad value={draft.plate} onValue={type} />
-    </Frame>
+    </Stage>
   )
 }
 
-interface FigureProps {
-  title: string
-  label: string
+interface FigureProps extends AskedProps {
+  /** What the line of the figure says. */
+  line: string
   value: string
   onValue: (value: string) => void
   decimal?: boolean
-  main: ComponentChildren
-  back: () => void
-  children?: ComponentChildren
 }
 
-function FigureScreen({ title, label, value, onValue, decimal = false, main, back, children }: FigureProps) {
+function FigureStage({ line, value, onValue, decimal = false, children, ...asked }: FigureProps) {
   const type = (text: string) => onValue(text.slice(0, LONGEST_FIGURE))
   return (
-    <Frame title={title} side={<BackKey back={back} />} main={main}>
+    <Stage {...asked}>
       <div>
-        <EntryLine id="figure" label={label} value={value} onValue={type} />
+        <EntryLine id="figure" label={line} value={value} onValue={type} />
       </div>
       <NumberPad value={value} onValue={type} decimal={decimal} />
       {children}
-    </Frame>
+    </Stage>
   )
 }
 
@@ -97,37 +82,25 @@ export function OdometerStage({ draft, set, on, back, known, today }: StageProps
   const read = odometer(draft.odometer, draft.inMiles)
   const isEmpty = draft.odometer.trim() === ''
   const odd = 'km' in read ? odometerDoubt(read.km, newest(known.readings), today) : null
+  const wants =
+    !isEmpty && 'wrong' in read
+      ? { label: t(words.noFigure), note: t(words.figureWrong, { wrong: read.wrong, most: MOST_KM }) }
+      : null
   return (
-    <FigureScreen
+    <FigureStage
       title={t(words.odometer)}
-      label={t(words.odometerHint, { inMiles: draft.inMiles })}
+      line={t(words.odometerHint, { inMiles: draft.inMiles })}
       value={draft.odometer}
       onValue={(odometer) => set({ odometer })}
+      wants={wants}
+      label={'km' in read ? dialWords(read.km, dialUnitIn(draft)) : t(words.notRead)}
+      {...(isEmpty ? { note: t(words.readWhenItComes) } : odd ? { note: t(words.askedAtTheEnd) } : {})}
+      on={on}
       back={back}
-      main={
-        isEmpty ? (
-          <PlainKey label={t(words.notRead)} note={t(words.readWhenItComes)} onPress={on} />
-        ) : 'km' in read ? (
-          <PlainKey
-            label={dialWords(read.km, dialUnitIn(draft))}
-            note={odd ? t(words.askedAtTheEnd) : t(words.goOn)}
-            onPress={on}
-          />
-        ) : (
-          <MissingKey
-            label={t(words.noFigure)}
-            note={t(words.figureWrong, { wrong: read.wrong, most: MOST_KM })}
-          />
-        )
-      }
     >
       {odd && <p class="stop-words">{odd.says}</p>}
-      <ul class="rows">
-        <RowKey pressed={draft.inMiles} onPress={() => set({ inMiles: !draft.inMiles })}>
-          {t(words.inMiles)}
-        </RowKey>
-      </ul>
-    </FigureScreen>
+      <MilesRow inMiles={draft.inMiles} set={set} />
+    </FigureStage>
   )
 }
 
@@ -135,24 +108,16 @@ export function FittedStage({ draft, set, on, back, today }: StageProps) {
   const fault = fittedFault({ ...draft, fittedKm: '' }, today)
   const day = fittedDay(draft.fittedOn)
   return (
-    <FigureScreen
+    <FigureStage
       title={t(words.whenFitted)}
-      label={t(words.whenFittedHint)}
+      line={t(words.whenFittedHint)}
       value={draft.fittedOn}
       onValue={(fittedOn) => set({ fittedOn })}
       decimal
+      wants={fault === null ? null : { label: t(words.notADay), note: fault }}
+      label={day === null ? t(words.nobodyKnows) : dayWords(day)}
+      on={on}
       back={back}
-      main={
-        fault !== null ? (
-          <MissingKey label={t(words.notADay)} note={fault} />
-        ) : (
-          <PlainKey
-            label={day === null ? t(words.nobodyKnows) : dayWords(day)}
-            note={t(words.goOn)}
-            onPress={on}
-          />
-        )
-      }
     />
   )
 }
@@ -161,23 +126,15 @@ export function FittedKmStage({ draft, set, on, back, today }: StageProps) {
   const fault = fittedFault({ ...draft, fittedOn: '' }, today)
   const km = kmOf(draft.fittedKm, draft.inMiles)
   return (
-    <FigureScreen
+    <FigureStage
       title={t(words.fittedAt)}
-      label={t(words.odometerHint, { inMiles: draft.inMiles })}
+      line={t(words.odometerHint, { inMiles: draft.inMiles })}
       value={draft.fittedKm}
       onValue={(fittedKm) => set({ fittedKm })}
+      wants={fault === null ? null : { label: t(words.lookAgain), note: fault }}
+      label={km === null ? t(words.nobodyKnows) : dialWords(km, dialUnitIn(draft))}
+      on={on}
       back={back}
-      main={
-        fault !== null ? (
-          <MissingKey label={t(words.lookAgain)} note={fault} />
-        ) : (
-          <PlainKey
-            label={km === null ? t(words.nobodyKnows) : dialWords(km, dialUnitIn(draft))}
-            note={t(words.goOn)}
-            onPress={on}
-          />
-        )
-      }
     />
   )
 }
@@ -193,20 +150,12 @@ export function IntervalStage({ draft, set, on, back }: StageProps) {
   const isWrong = [km, months].some((read) => 'wrong' in read! && read.wrong !== 'none')
   const isEmpty = [km, months].every((read) => 'wrong' in read!)
   return (
-    <Frame
+    <Stage
       title={t(words.howLong)}
-      side={<BackKey back={back} />}
-      main={
-        isWrong ? (
-          <MissingKey label={t(words.noFigure)} note={t(words.wholeFigures)} />
-        ) : (
-          <PlainKey
-            label={isEmpty ? t(words.notKnownYet) : t(words.itIsSo)}
-            note={t(words.goOn)}
-            onPress={on}
-          />
-        )
-      }
+      wants={isWrong ? { label: t(words.noFigure), note: t(words.wholeFigures) } : null}
+      label={isEmpty ? t(words.notKnownYet) : t(words.itIsSo)}
+      on={on}
+      back={back}
     >
       {FIGURES.map(([field, label]) => (
         <TypedLine
@@ -220,6 +169,6 @@ export function IntervalStage({ draft, set, on, back }: StageProps) {
         />
       ))}
       <p class="soft">{t(words.outOfMakersData)}</p>
-    </Frame>
+    </Stage>
   )
 }

@@ -1,8 +1,9 @@
 /** What was found in a job beside the procedure's work: all of it, one of it, and the acts on it. */
-import { PlainKey, SideKey } from '../../../parts/keys'
+import { PlainKey } from '../../../parts/keys'
 import { type Found, foundIn } from '../../../work/found'
 import { offerWords } from '../../../work/found-words'
 import type { Rooms } from '../../rooms'
+import { OrderKey } from '../act-keys'
 import { Frame } from '../frame'
 import type { InJob } from '../in-job'
 import { RowKey } from '../rows'
@@ -66,7 +67,7 @@ function AllFound({ here, ...inJob }: Omit<FoundProps, 'parts'> & { here: Found 
     <Frame
       head={head}
       title={isNone ? t(says.nothingFound) : t(says.allFound)}
-      side={<SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />}
+      side={<OrderKey to={to} />}
       main={
         now.row.end === null ? (
           <PlainKey

@@ -1,6 +1,6 @@
 /** A job rests: parked with a reason at one tap, and gone on with at one more. */
 import { EntryLine } from '../../../parts/pad'
-import { MissingKey, PlainKey, SideKey } from '../../../parts/keys'
+import { MissingKey, PlainKey } from '../../../parts/keys'
 import { useOneTap } from '../../../parts/settled'
 import { parkedWords, reasonWords } from '../../../work/appointment-words'
 import { plannedIn } from '../../../work/appointments'
@@ -8,7 +8,7 @@ import { capital } from '../../../work/letters'
 import { parkJob, resumeJob } from '../../../work/write-found'
 import type { Rooms } from '../../rooms'
 import { useSecret } from '../../secret'
-import { BackKey } from '../act-keys'
+import { BackKey, OrderKey } from '../act-keys'
 import { useDraft } from '../drafts'
 import { Frame } from '../frame'
 import { asWords, Words } from '../free-words'
@@ -75,7 +75,7 @@ export function Parked({ store, sync, job, head, now, act, to, onward }: InJob &
       head={head}
       title={t(says.itIsParked)}
       trouble={act.trouble}
-      side={<SideKey icon="lines" label={t(says.orderOfWork)} onPress={() => to('order')} />}
+      side={<OrderKey to={to} />}
       main={<PlainKey label={t(says.goOnWithIt)} onPress={resume} />}
     >
       <p>{parked && `${capital(parkedWords(parked))}.`}</p>

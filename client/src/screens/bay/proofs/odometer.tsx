@@ -14,6 +14,7 @@ import { odometerDoubtOf } from '../../../work/opening'
 import { BackKey } from '../act-keys'
 import { Frame } from '../frame'
 import { RowKey } from '../rows'
+import { MilesRow } from '../stage'
 import { ProofKey } from './proof-key'
 import type { ProofProps } from './props'
 import * as words from '../../../words/en/bay/proofs/odometer'
@@ -58,11 +59,7 @@ export function OdometerScreen({ before, ...props }: ProofProps & { before: Odom
       ) : (
         <>
           <NumberPad value={typed} onValue={type} decimal={false} />
-          <ul class="rows">
-            <RowKey pressed={inMiles} onPress={() => setInMiles(!inMiles)}>
-              {t(words.inMiles)}
-            </RowKey>
-          </ul>
+          <MilesRow inMiles={inMiles} set={(part) => setInMiles(part.inMiles)} />
         </>
       )}
     </Frame>

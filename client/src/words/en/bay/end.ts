@@ -1,6 +1,5 @@
 /** What `screens/bay/end.tsx` says. */
 
-export const orderOfWork = 'order of work'
 export const endTheJob = 'End the job'
 export const notAnyMore = '{number} {title}: not any more.'
 export const now = 'Now: {then}'

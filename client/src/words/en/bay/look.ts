@@ -1,7 +1,6 @@
 /** What `screens/bay/look.tsx` says. */
 
 export const recorded = 'Recorded.'
-export const orderOfWork = 'order of work'
 export const itIsSo = 'It is so'
 export const lookFirst = 'Look first'
 export const thenChooseAbove = 'then choose above'

@@ -22,7 +22,6 @@ export const odometer = 'The odometer'
 export const noFigureYet = 'No figure yet'
 export const itIsSo = 'it is so'
 export const odometerHint = 'As it stands on the dash, in {inMiles, select, true {miles} other {km}}'
-export const inMiles = 'It counts miles'
 export const odometerWrong =
   '{wrong, select, tooFar {more than {most, number} km} noNumber {whole figures only, as 181 220} other {as it stands}}'
 export const noProcedure = 'No procedure here is for another engine code.'

@@ -1,7 +1,6 @@
 /** What `screens/bay/pass-rule.tsx` says. */
 
 export const passTitle = 'Pass this rule by?'
-export const noBack = 'no, back'
 export const whyFirst = 'Why first'
 export const thenAPhoto = 'then a photo'
 export const it = 'it'

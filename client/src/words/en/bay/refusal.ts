@@ -2,7 +2,6 @@
 
 export const first = 'First {title}'
 export const passItBy = 'pass it by'
-export const orderOfWork = 'order of work'
 export const goTo = 'Go to {number}'
 export const goThere = 'Go there'
 export const goOnWith = 'Go on with {number}'

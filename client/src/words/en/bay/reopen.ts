@@ -3,7 +3,6 @@
 export const isOpenAgain = '{number} is open again.'
 export const it = 'it'
 export const doAgain = 'Do {number} again?'
-export const noBack = 'no, back'
 export const whyFirst = 'Why first'
 export const oneSentence = 'one sentence'
 export const openAgain = 'Open {number} again'

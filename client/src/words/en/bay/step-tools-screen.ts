@@ -1,11 +1,8 @@
 /** What `screens/bay/step-tools-screen.tsx` says. */
 
-export const onTheBoard = 'on the board'
-export const taken = 'taken'
 export const takeThese = 'Take these off the board'
 export const hangThese = 'Hang these on the board'
 export const holds = '{number} holds.'
-export const toolBoard = 'Tool board'
 export const howMany = 'of {tools} {way, select, true {taken} other {hung back}}'
 export const isOnTheBoard = 'is on the board'
 export const isStillOut = 'is still out'

@@ -2,5 +2,4 @@
 
 export const seen = 'Seen: {fact}'
 export const recordedAsSeen = 'Recorded as seen.'
-export const orderOfWork = 'order of work'
 export const itIsSeen = 'It is seen'

@@ -2,7 +2,7 @@
 
 export const chooseAbove = 'Choose above'
 export const askTheCaller = 'ask the caller'
-export const goOn = 'go on'
+export const onward = 'Go on'
 export const whatWasNoticed = 'What was noticed?'
 export const noticed = '{n} noticed'
 export const nothing = 'Nothing of it'

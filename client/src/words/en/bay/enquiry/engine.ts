@@ -2,5 +2,4 @@
 
 export const engineCode = 'The engine’s code, if the papers say it'
 export const notKnown = 'Not known'
-export const goOn = 'go on'
 export const anotherOrUnknown = 'Another, or nobody knows'

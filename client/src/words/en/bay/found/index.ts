@@ -2,7 +2,6 @@
 
 export const nothingFound = 'Nothing was found beside the work'
 export const allFound = 'What was found'
-export const orderOfWork = 'order of work'
 export const foundSomething = 'Found something'
 export const withAPhoto = 'note it, with a photo'
 export const goOn = 'Go on'

@@ -3,7 +3,6 @@
 export const whichIsTrue = 'Which is true?'
 export const asItStands = 'As it stands on the dash, in {inMiles, select, true {miles} other {km}}'
 export const typeAnew = 'It was mistyped: type it anew'
-export const inMiles = 'It counts miles'
 export const noFigure = 'No figure yet'
 export const figureWrong =
   '{wrong, select, tooFar {more than {most, number} km} noNumber {whole figures only, as 181 220} other {as it stands}}'
