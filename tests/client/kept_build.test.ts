@@ -133,6 +133,14 @@ async function workerOf(world: World, files: Files): Promise<Worker> {
 }
 
 let world: World
+
+/** A build that has come, and taken over. */
+async function takenOver(files: Files): Promise<Worker> {
+  const worker = await workerOf(world, files)
+  await worker.install()
+  await worker.activate()
+  return worker
+}
 let old: Worker
 
 async function isWhole(worker: Worker, files: Files): Promise<void> {
@@ -158,9 +166,7 @@ function page(entry: string): () => void {
 beforeEach(async () => {
   world = new World()
   world.served = OLD
-  old = await workerOf(world, OLD)
-  await old.install()
-  await old.activate()
+  old = await takenOver(OLD)
   world.served = NEW
   world.asked = []
 })
@@ -211,9 +217,7 @@ test.each(ADDRESSES.map((_, puts) => puts))(
 
 test('a page of the build before finds its chunks until it is left, though a newer one has taken over', async () => {
   const leave = page('/assets/index-1.js')
-  const newer = await workerOf(world, NEW)
-  await newer.install()
-  await newer.activate()
+  const newer = await takenOver(NEW)
   world.online = false
   expect(await newer.get('/assets/step-1.js')).toBe('step 1')
   page('/assets/index-2.js')
@@ -236,9 +240,7 @@ test('a build that waits stays whole while pages of the one before it are opened
 
 test('a build that comes back waits whole, though its files were made before those of the one it follows', async () => {
   const leave = page('/assets/index-1.js')
-  const newer = await workerOf(world, NEW)
-  await newer.install()
-  await newer.activate()
+  const newer = await takenOver(NEW)
   page('/assets/index-2.js')
   await newer.get('/', 'navigate') // the page starts anew; the one before is still there
   leave()
@@ -275,9 +277,7 @@ test('what follows is not begun before all else is whole', async () => {
 
 test("what is wrong in the browser's own cache is fetched past it", async () => {
   world.stale = { '/assets/step-2.js': '<h1>Welcome</h1>' }
-  const newer = await workerOf(world, NEW)
-  await newer.install()
-  await newer.activate()
+  const newer = await takenOver(NEW)
   await isWhole(newer, NEW)
   expect(world.asked).toContain('reload /assets/step-2.js')
 })

@@ -56,6 +56,14 @@ const spelled = (name: string): string =>
     .normalize('NFC')
     .trim()
 
+/** Three spellings of a name each time; every third time the first is another's. */
+const written = (times: number, name: string, others: readonly string[]) =>
+  Array.from({ length: times }, (_, at) => [
+    at % 3 === 0 ? oneOf(others) : spelled(name),
+    spelled(name),
+    spelled(name),
+  ])
+
 const said = (kind: string, body: object) =>
   ({
     entry: { id: 'a'.repeat(64), kind, body, at: '2026-11-24T08:00:00.000Z' },
@@ -64,30 +72,27 @@ const said = (kind: string, body: object) =>
 
 describe('a lot, however it is written', () => {
   const LOT = 'NH-24-0917'
-  it.each(
-    Array.from({ length: 60 }, (_, at) => [
-      at % 3 === 0 ? oneOf(['NH-24-0918', 'NH-24-091', 'HN-24-0917']) : spelled(LOT),
-      spelled(LOT),
-      spelled(LOT),
-    ]),
-  )('fitted as %j, recalled as %j, looked for as %j', (fitted, recalled, sought) => {
-    const log = new Log()
-    log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot: fitted })
-    const statements = [said('lot.recalled', { lot: recalled, because: 'Teeth part.' })]
-    const recalls = recallsOf(statements)
-    const rows = lotsOf(fittedIn(row, log.held), recalls)
-    const isSame = lotKey(fitted) === lotKey(LOT)
-    const places = {
-      'the bay refuses it': lotRecalled(statements, fitted) !== null,
-      'the bay stops at it': stopsOf(log.now([], undefined, statements)).length > 0,
-      'the desk finds the recall': recallOf(recalls, fitted) !== null,
-      'one row of the lots page': rows.length === 1,
-      'the row that is looked for has the job': (rowOfLot(rows, sought)?.fitted.length ?? 0) > 0,
-      'the trace has the job': traceRow(row, log.held, { by: 'lot', name: sought }) !== null,
-      'the recall form knows it': !checkRecall({ lot: fitted, because: 'x', until: '' }, recalls).ok,
-    }
-    expect(places).toEqual(Object.fromEntries(Object.keys(places).map((place) => [place, isSame])))
-  })
+  it.each(written(60, LOT, ['NH-24-0918', 'NH-24-091', 'HN-24-0917']))(
+    'fitted as %j, recalled as %j, looked for as %j',
+    (fitted, recalled, sought) => {
+      const log = new Log()
+      log.add('part.fitted', { step: 'pin_in', name: 'lot', part: 'belt', lot: fitted })
+      const statements = [said('lot.recalled', { lot: recalled, because: 'Teeth part.' })]
+      const recalls = recallsOf(statements)
+      const rows = lotsOf(fittedIn(row, log.held), recalls)
+      const isSame = lotKey(fitted) === lotKey(LOT)
+      const places = {
+        'the bay refuses it': lotRecalled(statements, fitted) !== null,
+        'the bay stops at it': stopsOf(log.now([], undefined, statements)).length > 0,
+        'the desk finds the recall': recallOf(recalls, fitted) !== null,
+        'one row of the lots page': rows.length === 1,
+        'the row that is looked for has the job': (rowOfLot(rows, sought)?.fitted.length ?? 0) > 0,
+        'the trace has the job': traceRow(row, log.held, { by: 'lot', name: sought }) !== null,
+        'the recall form knows it': !checkRecall({ lot: fitted, because: 'x', until: '' }, recalls).ok,
+      }
+      expect(places).toEqual(Object.fromEntries(Object.keys(places).map((place) => [place, isSame])))
+    },
+  )
 
   it('names the recall in its spelling and tells the others', () => {
     const log = new Log()
@@ -103,39 +108,36 @@ describe('a lot, however it is written', () => {
 
 describe('a tool, however it is written', () => {
   const TOOL = 'TW-2'
-  it.each(
-    Array.from({ length: 45 }, (_, at) => [
-      at % 3 === 0 ? oneOf(['TW-3', 'TW-21', 'TW.2']) : spelled(TOOL),
-      spelled(TOOL),
-      spelled(TOOL),
-    ]),
-  )('used as %j, registered as %j, checked as %j', (used, registered, checked) => {
-    const statements = [
-      said('tool.registered', {
-        tool: registered,
-        type: 'torque_wrench',
-        label: 'long',
-        low: '10',
-        high: '100',
-        unit: 'N·m',
-      }),
-      said('tool.calibrated', { tool: checked, on: '2026-11-01', due: '2027-11-01' }),
-    ]
-    const log = new Log()
-    log.add('reading.taken', { step: 'torque', name: 'torque', value: '26', unit: 'N·m', tool: used })
-    const isSame = toolKey(used) === toolKey(TOOL)
-    const entries = statements.map(({ entry }) => entry)
-    expect(wrenches(entries, 'torque_wrench', '26', '2026-11-24').map(({ fit }) => fit)).toEqual([true])
-    expect(toolsOf(statements, '2026-11-24').map(({ checks }) => checks.length)).toEqual([1])
-    const places = {
-      'its tag is read': readTag(entries, 'torque_wrench', used, '2026-11-24').is === 'fit',
-      'its page': rowOfTool(toolsOf(statements, '2026-11-24'), used) !== null,
-      'its trace': traceRow(row, log.held, { by: 'tool', name: registered }) !== null,
-      'no second tool of its number': !checkTool(
-        { tool: used, type: 'torque_wrench', label: 'x', low: '', high: '', unit: '', accuracy: '' },
-        [registered],
-      ).ok,
-    }
-    expect(places).toEqual(Object.fromEntries(Object.keys(places).map((place) => [place, isSame])))
-  })
+  it.each(written(45, TOOL, ['TW-3', 'TW-21', 'TW.2']))(
+    'used as %j, registered as %j, checked as %j',
+    (used, registered, checked) => {
+      const statements = [
+        said('tool.registered', {
+          tool: registered,
+          type: 'torque_wrench',
+          label: 'long',
+          low: '10',
+          high: '100',
+          unit: 'N·m',
+        }),
+        said('tool.calibrated', { tool: checked, on: '2026-11-01', due: '2027-11-01' }),
+      ]
+      const log = new Log()
+      log.add('reading.taken', { step: 'torque', name: 'torque', value: '26', unit: 'N·m', tool: used })
+      const isSame = toolKey(used) === toolKey(TOOL)
+      const entries = statements.map(({ entry }) => entry)
+      expect(wrenches(entries, 'torque_wrench', '26', '2026-11-24').map(({ fit }) => fit)).toEqual([true])
+      expect(toolsOf(statements, '2026-11-24').map(({ checks }) => checks.length)).toEqual([1])
+      const places = {
+        'its tag is read': readTag(entries, 'torque_wrench', used, '2026-11-24').is === 'fit',
+        'its page': rowOfTool(toolsOf(statements, '2026-11-24'), used) !== null,
+        'its trace': traceRow(row, log.held, { by: 'tool', name: registered }) !== null,
+        'no second tool of its number': !checkTool(
+          { tool: used, type: 'torque_wrench', label: 'x', low: '', high: '', unit: '', accuracy: '' },
+          [registered],
+        ).ok,
+      }
+      expect(places).toEqual(Object.fromEntries(Object.keys(places).map((place) => [place, isSame])))
+    },
+  )
 })

@@ -81,6 +81,13 @@ class Profile {
     return files
   }
 
+  /** The database, the files and the key. */
+  async loseAll(): Promise<void> {
+    await this.loseDatabase()
+    this.disk.root.folders.clear()
+    this.key = null
+  }
+
   async loseDatabase(): Promise<void> {
     await this.store?.close()
     this.store = null
@@ -571,9 +578,7 @@ describe('a lost database', () => {
     const { profile, store } = await enrolled()
     await begin(store, 'cover_off')
     await vi.waitFor(() => expect(profile.last?.waiting).toBe(1))
-    await profile.loseDatabase()
-    profile.disk.root.folders.clear()
-    profile.key = null
+    await profile.loseAll()
     const again = await profile.start()
     expect(codes(again)).toEqual(['phone-wiped'])
     expect(again.notices.value[0]).toMatchObject({
@@ -605,9 +610,7 @@ describe('a storage so full that it does not even open', () => {
   test('says nothing of what it holds, takes nothing, and is looked at by itself when there is room', async () => {
     const { profile, store } = await enrolled()
     await begin(store, 'cover_off')
-    await profile.loseDatabase()
-    profile.disk.root.folders.clear()
-    profile.key = null
+    await profile.loseAll()
     const later = whatComesLater()
     const opening = failToOpen()
     const again = await profile.start()
@@ -645,9 +648,7 @@ describe('a storage so full that it does not even open', () => {
     const { profile, store } = await enrolled()
     await begin(store, 'cover_off')
     const before = profile.last?.device
-    await profile.loseDatabase()
-    profile.disk.root.folders.clear()
-    profile.key = null
+    await profile.loseAll()
     const { failing } = failChanges(1, 'QuotaExceededError')
     profile.disk.room = 2_000_000
     const again = await profile.start()
@@ -687,9 +688,7 @@ describe('a storage so full that it does not even open', () => {
   test('is looked at before the phone comes in anew, so that what was lost is told', async () => {
     const { profile, store } = await enrolled()
     await begin(store, 'cover_off')
-    await profile.loseDatabase()
-    profile.disk.root.folders.clear()
-    profile.key = null
+    await profile.loseAll()
     const opening = failToOpen()
     const again = await profile.start()
     opening.mockRestore()

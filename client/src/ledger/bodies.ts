@@ -372,8 +372,8 @@ export interface DeviceEnrolled {
   countersign: string
 }
 
-/** What a device writes from here on is doubted. */
-export interface DeviceRevoked {
+/** What a device writes from here on is doubted (`device.revoked`), or is not taken any more, not even to be held back (`device.shut`). */
+export interface DeviceBarred {
   device: string
   because: string
 }
@@ -451,21 +451,9 @@ export interface LotRecalled {
   until?: string
 }
 
-/** Entries that were marked count as good again. */
-export interface WorkAccepted {
+/** Entries that were marked count as good again (`work.accepted`), or those of a revoked device that were held back stay so: nobody is given them (`work.refused`). */
+export interface WorkRuled {
   entries: string[]
-  because: string
-}
-
-/** Entries of a revoked device that were held back stay so: nobody is given them. */
-export interface WorkRefused {
-  entries: string[]
-  because: string
-}
-
-/** Nothing more is taken from a device, not even to be held back. */
-export interface DeviceShut {
-  device: string
   because: string
 }
 
@@ -521,14 +509,8 @@ export interface ErasureOrdered {
   basis: string
 }
 
-/** An order, or a rule that has not begun, does not stand. */
-export interface ErasureWithdrawn {
-  order: string
-  because: string
-}
-
-/** An order need not wait: said by a second owner, or by the console. */
-export interface ErasureHastened {
+/** An order, or a rule that has not begun, does not stand (`erasure.withdrawn`); or an order need not wait: said by a second owner, or by the console (`erasure.hastened`). */
+export interface ErasureRevised {
   order: string
   because: string
 }
@@ -687,7 +669,7 @@ export interface Bodies {
   'workshop.keyed': WorkshopKeyed
   'device.invited': DeviceInvited
   'device.enrolled': DeviceEnrolled
-  'device.revoked': DeviceRevoked
+  'device.revoked': DeviceBarred
   'person.named': PersonNamed
   'bundle.published': BundlePublished
   'bundle.withdrawn': BundleWithdrawn
@@ -695,9 +677,9 @@ export interface Bodies {
   'tool.calibrated': ToolCalibrated
   'tool.checked': ToolChecked
   'lot.recalled': LotRecalled
-  'work.accepted': WorkAccepted
-  'work.refused': WorkRefused
-  'device.shut': DeviceShut
+  'work.accepted': WorkRuled
+  'work.refused': WorkRuled
+  'device.shut': DeviceBarred
   'device.serves': DeviceServes
   'blob.kept': BlobKept
   'blob.erased': BlobErased
@@ -706,8 +688,8 @@ export interface Bodies {
   'retention.set': RetentionSet
   'rules.began': RulesBegan
   'erasure.ordered': ErasureOrdered
-  'erasure.withdrawn': ErasureWithdrawn
-  'erasure.hastened': ErasureHastened
+  'erasure.withdrawn': ErasureRevised
+  'erasure.hastened': ErasureRevised
   'erasure.ruled': ErasureRuled
   'recovery.committed': RecoveryCommitted
   'tool.corrected': ToolCorrected

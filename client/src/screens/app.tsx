@@ -4,7 +4,7 @@ import type { Trouble } from '../store'
 import { newBuild, takeOver } from '../update'
 import { atDesk } from './office/atdesk'
 import { Bay } from './bay'
-import { chunk, screenOf } from './chunk'
+import { chunk, screenAlone, screenOf } from './chunk'
 import { saveFile } from './save-file'
 import { useUnreadBy } from './names'
 import type { Rooms } from './rooms'
@@ -13,20 +13,20 @@ import './app.css'
 import * as words from '../words/en/app'
 import { t } from '../words/message'
 
-const Audit = screenOf(
-  chunk(() => import('./audit')),
+const Audit = screenAlone(
+  () => import('./audit'),
   (its) => its.Audit,
 )
-const Desk = screenOf(
-  chunk(() => import('./desk')),
+const Desk = screenAlone(
+  () => import('./desk'),
   (its) => its.Desk,
 )
-const Enrol = screenOf(
-  chunk(() => import('./enrol')),
+const Enrol = screenAlone(
+  () => import('./enrol'),
   (its) => its.Enrol,
 )
-const Paper = screenOf(
-  chunk(() => import('./paper')),
+const Paper = screenAlone(
+  () => import('./paper'),
   (its) => its.Paper,
 )
 const sealing = chunk(() => import('./sealed'))

@@ -68,6 +68,12 @@ export function screenOf<M, P extends object>(
   }
 }
 
+/** A screen that is a chunk by itself. */
+export const screenAlone = <M, P extends object>(
+  load: () => Promise<M>,
+  pick: (module: M) => ComponentType<P>,
+) => screenOf(chunk(load), pick)
+
 function Coming() {
   return (
     <main class="frame" aria-busy="true">

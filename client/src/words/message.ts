@@ -228,6 +228,17 @@ function parsed(message: string): readonly Piece[] {
 export const t = <const M extends string>(message: M, ...[args]: Given<M>): string =>
   filled<string>(english, parsed(message), args ?? {}).join('')
 
+/** What a group of the catalogue names, in its order; its sentences have no arguments. */
+export const namesOf = <K extends string>(group: Readonly<Record<K, string>>): { id: K; name: string }[] =>
+  (Object.keys(group) as K[]).map((id) => ({
+    id,
+    name: filled<string>(english, parsed(group[id]), {}).join(''),
+  }))
+
+/** The name that a group has for an id; where it has none the id itself, as words. */
+export const nameIn = (names: readonly { id: string; name: string }[], id: string): string =>
+  names.find((each) => each.id === id)?.name ?? id.replaceAll('_', ' ')
+
 /** The same with elements among the words: `<p>{pieces(words.held, { by: <b>{name}</b> })}</p>`. */
 export const pieces = <T, const M extends string = string>(
   message: M,

@@ -6,7 +6,7 @@ import type { Body } from '../ledger/bodies'
 import type { Held } from '../store'
 import { dayWords } from './format'
 import * as words from '../words/en/work/permits'
-import { t } from '../words/message'
+import { nameIn, namesOf, t } from '../words/message'
 
 export interface Permit {
   /** The entry that gave it. */
@@ -22,16 +22,9 @@ export interface Permit {
 }
 
 /** What a workshop that mends timing drives is asked to show. A workshop may write others. */
-export const PERMITS = [
-  { permit: 'high_voltage', name: t(words.highVoltage) },
-  { permit: 'works_alone', name: t(words.worksAlone) },
-  { permit: 'roadside', name: t(words.roadside) },
-  { permit: 'road_test', name: t(words.roadTest) },
-  { permit: 'lifts', name: t(words.lifts) },
-] as const
+export const PERMITS = namesOf(words.permits)
 
-export const permitName = (permit: string): string =>
-  PERMITS.find((each) => each.permit === permit)?.name ?? permit.replaceAll('_', ' ')
+export const permitName = (permit: string): string => nameIn(PERMITS, permit)
 
 /** All that were ever given, in ledger order. */
 export function permitsOf(statements: readonly Held[]): Permit[] {

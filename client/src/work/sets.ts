@@ -6,20 +6,16 @@ import type { Body } from '../ledger/bodies'
 import type { Held } from '../store'
 import { toolKey } from './spelling'
 import * as words from '../words/en/work/sets'
-import { t } from '../words/message'
+import { nameIn, namesOf } from '../words/message'
 
 export type RegisteredSet = Body<'set.registered'> & {
   /** Why it is not there any more; null while it is. */
   retired: string | null
 }
 
-export const SET_TYPES = [
-  { type: 'locking_set', name: t(words.lockingSet) },
-  { type: 'kit', name: t(words.kit) },
-] as const
+export const SET_TYPES = namesOf(words.types)
 
-export const setTypeName = (type: string): string =>
-  SET_TYPES.find((each) => each.type === type)?.name ?? type.replaceAll('_', ' ')
+export const setTypeName = (type: string): string => nameIn(SET_TYPES, type)
 
 /** By name, those that are not there any more last. */
 export function setsOf(statements: readonly Held[]): RegisteredSet[] {

@@ -84,8 +84,11 @@ class DeviceEnrolled(BodySchema):
     countersign = f.signature()
 
 
-class DeviceRevoked(BodySchema):
-    """What a device writes from here on is doubted."""
+class DeviceBarred(BodySchema):
+    """
+    What a device writes from here on is doubted (`device.revoked`), or is not taken any more, not
+    even to be held back (`device.shut`).
+    """
 
     device = f.thumbprint()
     because = f.text(LONG)
@@ -171,24 +174,13 @@ class LotRecalled(BodySchema):
     since: ClassVar = {"until": 3}
 
 
-class WorkAccepted(BodySchema):
-    """Entries that were marked count as good again."""
+class WorkRuled(BodySchema):
+    """
+    Entries that were marked count as good again (`work.accepted`), or those of a revoked device
+    that were held back stay so: nobody is given them (`work.refused`).
+    """
 
     entries = f.many(f.entry_id(), IDS, shortest=1)
-    because = f.text(LONG)
-
-
-class WorkRefused(BodySchema):
-    """Entries of a revoked device that were held back stay so: nobody is given them."""
-
-    entries = f.many(f.entry_id(), IDS, shortest=1)
-    because = f.text(LONG)
-
-
-class DeviceShut(BodySchema):
-    """Nothing more is taken from a device, not even to be held back."""
-
-    device = f.thumbprint()
     because = f.text(LONG)
 
 
@@ -237,15 +229,11 @@ class ErasureOrdered(BodySchema):
     basis = f.text(LONG)
 
 
-class ErasureWithdrawn(BodySchema):
-    """An order, or a rule that has not begun, does not stand."""
-
-    order = f.entry_id()
-    because = f.text(LONG)
-
-
-class ErasureHastened(BodySchema):
-    """An order need not wait: said by a second owner, or by the console."""
+class ErasureRevised(BodySchema):
+    """
+    An order, or a rule that has not begun, does not stand (`erasure.withdrawn`); or an order need
+    not wait: said by a second owner, or by the console (`erasure.hastened`).
+    """
 
     order = f.entry_id()
     because = f.text(LONG)
@@ -274,7 +262,7 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "workshop.keyed": WorkshopKeyed,
     "device.invited": DeviceInvited,
     "device.enrolled": DeviceEnrolled,
-    "device.revoked": DeviceRevoked,
+    "device.revoked": DeviceBarred,
     "person.named": PersonNamed,
     "bundle.published": BundlePublished,
     "bundle.withdrawn": BundleWithdrawn,
@@ -282,9 +270,9 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "tool.calibrated": ToolCalibrated,
     "tool.checked": ToolChecked,
     "lot.recalled": LotRecalled,
-    "work.accepted": WorkAccepted,
-    "work.refused": WorkRefused,
-    "device.shut": DeviceShut,
+    "work.accepted": WorkRuled,
+    "work.refused": WorkRuled,
+    "device.shut": DeviceBarred,
     "device.serves": DeviceServes,
     "blob.kept": BlobKept,
     "blob.erased": BlobErased,
@@ -293,8 +281,8 @@ WORKSHOP_BODIES: Final[dict[str, type[BodySchema]]] = {
     "retention.set": RetentionSet,
     "rules.began": RulesBegan,
     "erasure.ordered": ErasureOrdered,
-    "erasure.withdrawn": ErasureWithdrawn,
-    "erasure.hastened": ErasureHastened,
+    "erasure.withdrawn": ErasureRevised,
+    "erasure.hastened": ErasureRevised,
     "erasure.ruled": ErasureRuled,
     "recovery.committed": RecoveryCommitted,
     **REGISTER_BODIES,

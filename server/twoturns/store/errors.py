@@ -22,7 +22,7 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     └── DraftRefused      a draft, or what is asked of it, is not as it must be
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import ClassVar, Final, Literal, TypeVar
 
@@ -210,7 +210,16 @@ class UploadRefused(StoreError):
     code = "upload"
 
 
-class LineRefused(StoreError):
+class RefusedBy(StoreError):
+    """A refusal of several kinds, each with its code, and the code's hint."""
+
+    HINTS: ClassVar[Mapping[str, str]]
+
+    def __init__(self, code: str, message: str) -> None:
+        super().__init__(message, hint=self.HINTS[code], code=code)
+
+
+class LineRefused(RefusedBy):
     """A line, or a private value, is no evidence here."""
 
     HINTS: ClassVar = {
@@ -226,9 +235,6 @@ class LineRefused(StoreError):
         "device-shut": t(words.DEVICE_SHUT_HINT),
         "blob-erased": t(words.BLOB_ERASED_HINT),
     }
-
-    def __init__(self, code: str, message: str) -> None:
-        super().__init__(message, hint=self.HINTS[code], code=code)
 
 
 class AppTooOld(StoreError):
@@ -250,7 +256,7 @@ class BundleRefused(StoreError):
     code = "bundle-refused"
 
 
-class DraftRefused(StoreError):
+class DraftRefused(RefusedBy):
     """A draft, or what is asked of it, is not as it must be."""
 
     HINTS: ClassVar = {
@@ -265,6 +271,3 @@ class DraftRefused(StoreError):
         "check-busy": t(words.CHECK_BUSY_HINT),
         "not-proved": t(words.NOT_PROVED_HINT),
     }
-
-    def __init__(self, code: str, message: str) -> None:
-        super().__init__(message, hint=self.HINTS[code], code=code)

@@ -7,7 +7,7 @@ in another shape, and the parser below it takes `NaN`; so all three are replaced
 
 import inspect
 from collections.abc import Callable
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 
 import orjson
 from apispec import APISpec
@@ -27,6 +27,8 @@ from twoturns.web.answers import Answer
 from twoturns.web.problems import Problem, Refused, listed, problem
 from twoturns.words import t
 from twoturns.words.en.web import api as texts
+
+View = TypeVar("View", bound=Callable[..., object])
 
 MAX_JSON_BYTES = 8 * 2**20
 EXTENDS = "x-extends"  # which schema one goes on from: OpenAPI's own `allOf` would hide its members
@@ -85,6 +87,19 @@ class Room(Blueprint):
     def arguments(self, schema: type[Schema], **kwargs: Any) -> Any:  # noqa: ANN401 - as in the base
         # Given the class, the parser makes a schema anew, with all it nests, for each request.
         return super().arguments(schema(), **kwargs)
+
+    def gives(
+        self, rule: str, answer: type[Answer], *, asked: type[Schema] | None = None
+    ) -> Callable[[View], View]:
+        """Register a view by GET: what it answers and, if anything, what its address may ask."""
+
+        def registered(view: View) -> View:
+            described = self.response(200, answer)(view)
+            if asked is not None:
+                described = self.arguments(asked, location="query")(described)
+            return cast(View, self.route(rule, methods=["GET"])(described))
+
+        return registered
 
 
 class Interface(Api):

@@ -119,9 +119,7 @@ def found_row(row: Mapping[str, Any]) -> dict[str, Any]:
     return {**row, **blobs, **hidden, "is_closed": stage == "closed", "stage": stage}
 
 
-@audit.route("/lots", methods=["GET"])
-@audit.arguments(LotsForm, location="query")
-@audit.response(200, LotsAnswer)
+@audit.gives("/lots", LotsAnswer, asked=LotsForm)
 @reads("owner", "auditor")
 def lots(form: dict[str, Any]) -> dict[str, object]:
     """List the lots that were fitted, by name, page by page."""
@@ -136,8 +134,7 @@ def lots(form: dict[str, Any]) -> dict[str, object]:
     }
 
 
-@audit.route("/checkpoint", methods=["GET"])
-@audit.response(200, CheckpointAnswer)
+@audit.gives("/checkpoint", CheckpointAnswer)
 @reads()
 def head() -> dict[str, object]:
     """Return the signed head of the ledger."""
@@ -145,9 +142,7 @@ def head() -> dict[str, object]:
     return {"checkpoint": checkpoint, "rewound": is_rewound(checkpoint)}
 
 
-@audit.route("/consistency", methods=["GET"])
-@audit.arguments(ConsistencyForm, location="query")
-@audit.response(200, ProofAnswer)
+@audit.gives("/consistency", ProofAnswer, asked=ConsistencyForm)
 def consistency(form: dict[str, int]) -> dict[str, object]:
     """
     Prove that the ledger of one size is the start of that of another (RFC 6962).
@@ -159,9 +154,7 @@ def consistency(form: dict[str, int]) -> dict[str, object]:
         return {"path": in_base64(tree.consistency(form["old"], form["new"]))}
 
 
-@audit.route("/inclusion", methods=["GET"])
-@audit.arguments(InclusionForm, location="query")
-@audit.response(200, ProofAnswer)
+@audit.gives("/inclusion", ProofAnswer, asked=InclusionForm)
 @reads()
 def inclusion(form: dict[str, int]) -> dict[str, object]:
     """Prove that the record at an index is in the ledger of a size (RFC 6962)."""

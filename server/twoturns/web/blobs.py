@@ -54,8 +54,7 @@ def one(form: dict[str, int], sha256: str) -> Response:
     return response
 
 
-@blobs.route("/blobs/<sha256:sha256>/receipt", methods=["GET"])
-@blobs.response(200, KeptAnswer)
+@blobs.gives("/blobs/<sha256:sha256>/receipt", KeptAnswer)
 @writes
 def receipt(sha256: str) -> dict[str, object]:
     """Return what proves that the blob is kept: a phone asks before it frees its own copy."""

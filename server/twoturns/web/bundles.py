@@ -81,8 +81,7 @@ def one(sha256: str) -> Response:
     return response
 
 
-@bundles.route("/bundles/<sha256:sha256>/weight", methods=["GET"])
-@bundles.response(200, WeightAnswer)
+@bundles.gives("/bundles/<sha256:sha256>/weight", WeightAnswer)
 @reads("owner")
 def weight(sha256: str) -> dict[str, object]:
     """Say what the straight job of a bundle asks of the phone. A mirror: nothing hangs on it."""

@@ -117,9 +117,7 @@ class JobsAnswer(Answer):
     next: Next
 
 
-@desk.route("/desk", methods=["GET"])
-@desk.arguments(DeskForm, location="query")
-@desk.response(200, DeskAnswer)
+@desk.gives("/desk", DeskAnswer, asked=DeskForm)
 @reads("owner")
 def look(form: dict[str, Any]) -> dict[str, object]:
     """
@@ -142,9 +140,7 @@ def look(form: dict[str, Any]) -> dict[str, object]:
     }
 
 
-@desk.route("/jobs", methods=["GET"])
-@desk.arguments(DeskForm, location="query")
-@desk.response(200, JobsAnswer)
+@desk.gives("/jobs", JobsAnswer, asked=DeskForm)
 @reads("owner")
 def jobs(form: dict[str, Any]) -> dict[str, object]:
     """List all jobs, the one heard of last first, page by page."""

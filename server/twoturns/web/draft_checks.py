@@ -91,8 +91,7 @@ def check(draft: str) -> dict[str, object]:
     return _told(store().draft_checks.told(draft))
 
 
-@draft_checks.route("/drafts/<draft:draft>/check", methods=["GET"])
-@draft_checks.response(200, CheckAnswer)
+@draft_checks.gives("/drafts/<draft:draft>/check", CheckAnswer)
 @reads("owner")
 def checked(draft: str) -> dict[str, object]:
     """Say how far the check of a draft is, and what it found."""
@@ -110,8 +109,7 @@ def stop(draft: str) -> dict[str, object]:
     return _told(store().draft_checks.told(draft))
 
 
-@draft_checks.route("/drafts/<draft:draft>/changes", methods=["GET"])
-@draft_checks.response(200, ChangesAnswer)
+@draft_checks.gives("/drafts/<draft:draft>/changes", ChangesAnswer)
 @reads("owner")
 def changes(draft: str) -> dict[str, object]:
     """Say in words what the last check's draft would change, and whom it concerns."""

@@ -205,8 +205,7 @@ class VersionAnswer(Answer):
     version: str
 
 
-@drafts.route("/drafts", methods=["GET"])
-@drafts.response(200, DraftsAnswer)
+@drafts.gives("/drafts", DraftsAnswer)
 @reads("owner")
 def listed() -> dict[str, object]:
     """List the drafts, by their names."""
@@ -222,8 +221,7 @@ def _listed() -> dict[str, object]:
     }
 
 
-@drafts.route("/blocks", methods=["GET"])
-@drafts.response(200, BlocksAnswer)
+@drafts.gives("/blocks", BlocksAnswer)
 @reads("owner")
 def blocks() -> dict[str, object]:
     """List the blocks that procedures are written with."""
@@ -258,8 +256,7 @@ def begin(form: dict[str, Any], draft: str) -> dict[str, str]:
     return _written(draft, Draft(begin_draft.begun(draft, **form)), NEW)
 
 
-@drafts.route("/drafts/<draft:draft>", methods=["GET"])
-@drafts.response(200, DraftAnswer)
+@drafts.gives("/drafts/<draft:draft>", DraftAnswer)
 @reads("owner")
 def one(draft: str) -> dict[str, object]:
     """Return a draft."""

@@ -54,8 +54,7 @@ class ErasuresAnswer(Answer):
     coming: list[ComingRow]
 
 
-@erasures.route("/erasures", methods=["GET"])
-@erasures.response(200, ErasuresAnswer)
+@erasures.gives("/erasures", ErasuresAnswer)
 @reads("owner")
 def listed() -> dict[str, object]:
     """

@@ -35,8 +35,7 @@ class FindingsAnswer(Answer):
     all: Annotated[int, "How many there are."]
 
 
-@findings.route("/findings", methods=["GET"])
-@findings.response(200, FindingsAnswer)
+@findings.gives("/findings", FindingsAnswer)
 @reads("owner", "auditor")
 def listed() -> dict[str, object]:
     """List what was found altered, missing, or no image of the kind it is called; newest first."""

@@ -104,9 +104,7 @@ class FollowUpAnswer(Answer):
     next: Next
 
 
-@follow_ups.route("/follow-ups/<sha256:of>", methods=["GET"])
-@follow_ups.arguments(FollowUpForm, location="query")
-@follow_ups.response(200, FollowUpAnswer)
+@follow_ups.gives("/follow-ups/<sha256:of>", FollowUpAnswer, asked=FollowUpForm)
 @reads("owner")
 def look(form: dict[str, Any], of: str) -> dict[str, object]:
     """List the vehicles of a recall, or of a check that found a tool out, page by page."""

@@ -25,8 +25,7 @@ class HealthAnswer(Answer):
     version: str
 
 
-@health.route("/health", methods=["GET"])
-@health.response(200, HealthAnswer)
+@health.gives("/health", HealthAnswer)
 def say() -> Response:
     """
     Say whether the ledger can be read and the disk takes photos. Anyone may ask, any time.

@@ -41,17 +41,14 @@ class HeldPage(Answer):
     more: bool
 
 
-@held.route("/held", methods=["GET"])
-@held.response(200, HeldAnswer)
+@held.gives("/held", HeldAnswer)
 @reads("owner")
 def devices() -> dict[str, object]:
     """List the revoked devices that sent something on which no owner has ruled yet."""
     return {"devices": store().views.held_devices()}
 
 
-@held.route("/held/<device:device>", methods=["GET"])
-@held.arguments(SinceForm, location="query")
-@held.response(200, HeldPage)
+@held.gives("/held/<device:device>", HeldPage, asked=SinceForm)
 @reads("owner")
 def of_device(form: dict[str, int], device: str) -> dict[str, object]:
     """Return what is held back of a device. A `work.accepted` releases it, to everybody."""

@@ -25,8 +25,7 @@ class NoticesAnswer(Answer):
     notices: list[JobNotice]
 
 
-@notices.route("/jobs/<job:job>/notices", methods=["GET"])
-@notices.response(200, NoticesAnswer)
+@notices.gives("/jobs/<job:job>/notices", NoticesAnswer)
 @reads("owner", "auditor")
 def of_job(job: str) -> dict[str, object]:
     """List what the workshop's statements speak against a job, settled or not."""

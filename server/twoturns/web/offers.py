@@ -73,8 +73,7 @@ class OffersAnswer(Answer):
     overtaken: list[OvertakenRow]
 
 
-@offers.route("/offers", methods=["GET"])
-@offers.response(200, OffersAnswer)
+@offers.gives("/offers", OffersAnswer)
 @reads("owner")
 def listed() -> dict[str, object]:
     """List the procedures that only an owner's `bundle.published` lets anybody work by."""

@@ -25,9 +25,7 @@ class HoursAnswer(Answer):
     jobs: int
 
 
-@quotes.route("/hours", methods=["GET"])
-@quotes.arguments(HoursForm, location="query")
-@quotes.response(200, HoursAnswer)
+@quotes.gives("/hours", HoursAnswer, asked=HoursForm)
 @reads("owner", "mechanic")
 def hours(form: dict[str, str]) -> dict[str, object]:
     """Say how long the last 100 finished jobs by a procedure took, the middle one of them."""

@@ -35,9 +35,7 @@ class RetentionAnswer(Answer):
     next: Next
 
 
-@retention.route("/retention", methods=["GET"])
-@retention.arguments(RetentionForm, location="query")
-@retention.response(200, RetentionAnswer)
+@retention.gives("/retention", RetentionAnswer, asked=RetentionForm)
 @reads("owner")
 def listed(form: dict[str, Any]) -> dict[str, object]:
     """List the jobs that still name a vehicle or customer after the days that an owner said."""

@@ -45,9 +45,7 @@ class TodayAnswer(Answer):
     is_more: bool
 
 
-@workday.route("/today", methods=["GET"])
-@workday.arguments(TodayForm, location="query")
-@workday.response(200, TodayAnswer)
+@workday.gives("/today", TodayAnswer, asked=TodayForm)
 @reads("owner")
 def today(form: dict[str, Any]) -> dict[str, object]:
     """List the jobs of which something came in since a time, the one heard of last first."""
@@ -98,9 +96,7 @@ class DueAnswer(Answer):
     next: Next
 
 
-@workday.route("/due", methods=["GET"])
-@workday.arguments(DueForm, location="query")
-@workday.response(200, DueAnswer)
+@workday.gives("/due", DueAnswer, asked=DueForm)
 @reads("owner")
 def due(form: dict[str, Any]) -> dict[str, object]:
     """
@@ -187,9 +183,7 @@ class FiguresAnswer(Answer):
     comebacks: list[ComebackRow]
 
 
-@workday.route("/figures", methods=["GET"])
-@workday.arguments(FiguresForm, location="query")
-@workday.response(200, FiguresAnswer)
+@workday.gives("/figures", FiguresAnswer, asked=FiguresForm)
 @reads("owner")
 def figures(form: dict[str, int]) -> dict[str, object]:
     """Add up what the jobs tell that were closed last: in bounded work, however many there are."""
@@ -210,8 +204,7 @@ class ContactsAnswer(Answer):
     devices: list[ContactRow]
 
 
-@workday.route("/devices", methods=["GET"])
-@workday.response(200, ContactsAnswer)
+@workday.gives("/devices", ContactsAnswer)
 @reads("owner")
 def devices() -> dict[str, object]:
     """Tell when each device was heard of last."""

@@ -94,8 +94,7 @@ class EnrolAnswer(PlaceAnswer):
     rewound: bool
 
 
-@workshop.route("/workshop", methods=["GET"])
-@workshop.response(200, WorkshopAnswer)
+@workshop.gives("/workshop", WorkshopAnswer)
 def about() -> dict[str, str]:
     """Say which workshop this is. Trust comes from the fingerprint on paper, not from this."""
     return {
@@ -106,8 +105,7 @@ def about() -> dict[str, str]:
     }
 
 
-@workshop.route("/keys", methods=["GET"])
-@workshop.response(200, KeysAnswer)
+@workshop.gives("/keys", KeysAnswer)
 def keys() -> dict[str, object]:
     """
     Tell how the workshop came to its key, for a phone that knows an earlier one.

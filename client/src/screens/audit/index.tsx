@@ -17,17 +17,9 @@ import { Take } from './take'
 import { Trace } from './trace'
 import './audit.css'
 import * as words from '../../words/en/audit/index'
-import { t } from '../../words/message'
+import { namesOf, t } from '../../words/message'
 
-const PAGES = [
-  { id: 'find', name: t(words.find) },
-  { id: 'jobs', name: t(words.jobs) },
-  { id: 'samples', name: t(words.samples) },
-  { id: 'findings', name: t(words.findings) },
-  { id: 'photos', name: t(words.photos) },
-  { id: 'trace', name: t(words.trace) },
-  { id: 'ledger', name: t(words.ledger) },
-] as const
+const PAGES = namesOf(words.pages)
 const IDS = PAGES.map(({ id }) => id)
 
 export function Audit(rooms: Rooms) {

@@ -19,6 +19,7 @@ import { namesWords, usePeople } from '../names'
 import { jobHref } from '../record/links'
 import type { Rooms } from '../rooms'
 import { mayWrite } from './findings'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/audit/jobs'
 import { t } from '../../words/message'
 
@@ -99,9 +100,7 @@ function Fields({ draft, set, ...rooms }: Rooms & { draft: WantedDraft; set: (dr
       <Input label={t(words.lot)} value={draft.lot} onValue={put('lot')} />
       <Input label={t(words.begins)} value={draft.text} onValue={put('text')} />
       <p>
-        <button type="button" class="text-key" onClick={() => set(NOTHING_WANTED)}>
-          {t(words.clear)}
-        </button>
+        <TextKey says={t(words.clear)} onPress={() => set(NOTHING_WANTED)} />
       </p>
     </div>
   )

@@ -5,6 +5,7 @@ import { useAsked } from '../office/from-server'
 import { PageHead, TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
 import { saveFile } from '../save-file'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/audit/ledger'
 import { t } from '../../words/message'
 
@@ -44,9 +45,7 @@ export function Ledger(rooms: Rooms) {
             <dd class="hash">{rooms.store.device.value?.workshop}</dd>
           </dl>
           <p class="under-list">
-            <button type="button" class="text-key" onClick={() => keep(answer.value.checkpoint, head.size)}>
-              {t(words.keep)}
-            </button>
+            <TextKey says={t(words.keep)} onPress={() => keep(answer.value.checkpoint, head.size)} />
           </p>
           <p class="d-text">{t(words.keepMeans)}</p>
         </>

@@ -37,18 +37,6 @@ export function Words({ label, value, hint, onValue, takeOut }: WordsProps) {
   )
 }
 
-interface TextKeyProps {
-  says: string
-  onPress: () => void
-  disabled?: boolean
-}
-
-export const TextKey = ({ says, onPress, disabled = false }: TextKeyProps) => (
-  <button type="button" class="text-key" disabled={disabled} onClick={onPress}>
-    {says}
-  </button>
-)
-
 export function TakeOut({ what, onPress }: { what: string; onPress: () => void }) {
   return (
     <button type="button" class="text-key bench-take-out" onClick={onPress}>

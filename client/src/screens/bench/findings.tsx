@@ -1,6 +1,7 @@
 /** What the check found, each finding with its line and what to do; one with a way there can be played. */
 import type { FindingAnswer } from '../../ledger/answers'
 import { capital } from '../../work/letters'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/bench/findings'
 import { t } from '../../words/message'
 
@@ -53,11 +54,7 @@ function Finding({ finding, choose, play }: FindingProps) {
         <b>{capital(message)}</b> <span class="quiet">({code})</span>
       </p>
       <p class="d-text">{hint}</p>
-      {way.length > 0 && (
-        <button type="button" class="text-key" onClick={() => play(finding)}>
-          {t(words.play, { n: way.length })}
-        </button>
-      )}
+      {way.length > 0 && <TextKey says={t(words.play, { n: way.length })} onPress={() => play(finding)} />}
     </>
   )
 }

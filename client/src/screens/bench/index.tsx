@@ -17,16 +17,11 @@ import { stepAt } from './source'
 import { useDraft, type Drafting } from './use-draft'
 import type { DraftNow } from './written-draft'
 import './bench.css'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/bench/index'
-import { t } from '../../words/message'
+import { namesOf, t } from '../../words/message'
 
-const VIEWS = [
-  { id: 'text', name: t(words.text) },
-  { id: 'form', name: t(words.form) },
-  { id: 'drive', name: t(words.drive) },
-  { id: 'pictures', name: t(words.pictures) },
-  { id: 'publish', name: t(words.publish) },
-] as const
+const VIEWS = namesOf(words.tabs)
 type View = (typeof VIEWS)[number]['id']
 
 export function Bench({ name, ...rooms }: Rooms & { name: string }) {
@@ -155,27 +150,17 @@ function State({ name, drafting, ...rooms }: OpenedProps) {
       </p>
       <p class="step-acts">
         {checking === null ? (
-          <button type="button" class="text-key" onClick={() => void draft.check()}>
-            {t(words.check)}
-          </button>
+          <TextKey says={t(words.check)} onPress={() => void draft.check()} />
         ) : (
-          <button type="button" class="text-key" onClick={() => void draft.stop()}>
-            {t(words.stop)}
-          </button>
+          <TextKey says={t(words.stop)} onPress={() => void draft.stop()} />
         )}
-        <button type="button" class="text-key" onClick={() => void exported()}>
-          {t(words.exportIt)}
-        </button>
+        <TextKey says={t(words.exportIt)} onPress={() => void exported()} />
       </p>
       <TroubleLine trouble={trouble} />
       {isOther && (
         <p class="step-acts">
-          <button type="button" class="text-key" onClick={() => void keepCopy()}>
-            {t(words.keepMine)}
-          </button>
-          <button type="button" class="text-key" onClick={readAgain}>
-            {t(words.readTheirs)}
-          </button>
+          <TextKey says={t(words.keepMine)} onPress={() => void keepCopy()} />
+          <TextKey says={t(words.readTheirs)} onPress={readAgain} />
         </p>
       )}
       {copied !== null && (

@@ -2,9 +2,10 @@
 import type { Document } from 'yaml'
 import type { FillInRow } from '../../ledger/answers'
 import { lengthAt, wordsAt, type Path } from './edits'
-import { TakeOut, TextKey, Words } from './fields'
+import { TakeOut, Words } from './fields'
 import { memberOf } from './starters'
 import type { Put } from './structure'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/bench/list-form'
 import { t } from '../../words/message'
 

@@ -5,6 +5,7 @@ import { Drive } from '../../parts/drive'
 import { driveState } from '../../parts/drive-words'
 import type { Bundle } from '../../procedure/bundle'
 import { drawnAlong } from '../../work/walked'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/bench/play'
 import { t } from '../../words/message'
 
@@ -33,9 +34,7 @@ export function Play({
         height={300}
       />
       <p class="step-acts">
-        <button type="button" class="text-key" disabled={at === 0} onClick={() => setAt(at - 1)}>
-          {t(words.back)}
-        </button>
+        <TextKey says={t(words.back)} disabled={at === 0} onPress={() => setAt(at - 1)} />
         <button
           type="button"
           class="text-key"
@@ -44,9 +43,7 @@ export function Play({
         >
           {t(words.next)}
         </button>
-        <button type="button" class="text-key" onClick={leave}>
-          {t(words.thePhone)}
-        </button>
+        <TextKey says={t(words.thePhone)} onPress={leave} />
       </p>
       <p role="status">{at === 0 ? t(words.atTheStart) : t(words.deedOf, { at, all: finding.way.length })}</p>
       <ol class="bench-way">

@@ -2,11 +2,12 @@
 import type { Document } from 'yaml'
 import type { ProofKind, Step } from '../../procedure/shape'
 import { namesAt, nodeAt, wordsAt, type Path } from './edits'
-import { Adding, TakeOut, TextKey, Words } from './fields'
+import { Adding, TakeOut, Words } from './fields'
 import { asFlow, fromFlow } from './flow'
 import { hasBelow, listOf, membersOf, partIn, saidOf, saying, type Member, type Part } from './step-part'
 import { failureOf, freshName, optionOf, proofOf, STEP_PARTS, type StepPart } from './starters'
 import type { Put, Value } from './structure'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/bench/step-form'
 import { t } from '../../words/message'
 

@@ -9,6 +9,7 @@ import { Words } from './fields'
 import { Choose } from '../office/choose'
 import { arrowBetween, cropBetween, type Point } from './marks-on-picture'
 import type { Put, Value } from './structure'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/bench/step-picture-form'
 import { t } from '../../words/message'
 
@@ -189,9 +190,7 @@ function Figures({ name, numbers, put }: FiguresProps) {
           onValue={(typed) => put(name, { ...all, [field]: typed })}
         />
       ))}
-      <button type="button" class="text-key" onClick={() => put(name, null)}>
-        {t(words.takeOff[name])}
-      </button>
+      <TextKey says={t(words.takeOff[name])} onPress={() => put(name, null)} />
     </div>
   )
 }

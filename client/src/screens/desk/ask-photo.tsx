@@ -5,6 +5,7 @@ import type { PhotoActs } from '../record/photo-viewer'
 import type { Rooms } from '../rooms'
 import { useWriting } from './use-writing'
 import { Ask } from '../office/write-words'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/ask-photo'
 import { t } from '../../words/message'
 
@@ -27,9 +28,7 @@ function AskAbout({ photo, record, ...rooms }: Rooms & { photo: PhotoRecord; rec
       <>
         <p role="status">{state === 'sent' ? t(says.sent) : ''}</p>
         <p class="step-acts">
-          <button type="button" class="text-key" onClick={() => setState('open')}>
-            {t(says.ask)}
-          </button>
+          <TextKey says={t(says.ask)} onPress={() => setState('open')} />
         </p>
       </>
     )

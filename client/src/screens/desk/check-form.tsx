@@ -11,6 +11,7 @@ import { documentOf, FileField, fileFault } from './file-field'
 import { DeskForm, Field } from './form'
 import { useDraft } from './use-draft'
 import type { Write } from './use-writing'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/check-form'
 import { t } from '../../words/message'
 
@@ -132,11 +133,7 @@ function AsFound({ draft, set, of, unit, shows }: AsFoundProps) {
           )}
         </div>
       ))}
-      {rows < SLOTS.length && (
-        <button type="button" class="text-key" onClick={() => setRows(rows + 1)}>
-          {t(says.onePointMore)}
-        </button>
-      )}
+      {rows < SLOTS.length && <TextKey says={t(says.onePointMore)} onPress={() => setRows(rows + 1)} />}
       <Field
         label={shows ? t(says.allowedShown, { unit }) : t(says.allowed)}
         hint={t(shows ? says.allowedShownHint : says.allowedHint)}

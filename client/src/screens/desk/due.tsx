@@ -13,6 +13,7 @@ import { PageHead, TroubleLine } from '../office/shell'
 import type { Rooms } from '../rooms'
 import { saveFile } from '../save-file'
 import { JobRow } from '../office/job-lines'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/due'
 import { t } from '../../words/message'
 
@@ -101,9 +102,7 @@ function AsFile(rooms: Rooms) {
     <>
       <TroubleLine trouble={trouble} />
       <p class="under-list">
-        <button type="button" class="text-key" onClick={() => void save()}>
-          {t(says.saveAsFile)}
-        </button>
+        <TextKey says={t(says.saveAsFile)} onPress={() => void save()} />
       </p>
     </>
   )

@@ -14,6 +14,7 @@ import { PageHead, TroubleLine } from '../office/shell'
 import { Retention } from './retention'
 import { useDraft } from './use-draft'
 import { useWriting } from './use-writing'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/desk/erasing-page'
 import { pieces, t } from '../../words/message'
 
@@ -99,9 +100,7 @@ function Order({ row, name, ...rooms }: Rooms & { row: OrderRow; name: string | 
             {t(words.withdrawIt)}
           </button>
           {row.may_hasten && (
-            <button type="button" class="text-key" onClick={() => setWord('erasure.hastened')}>
-              {t(words.eraseItNow)}
-            </button>
+            <TextKey says={t(words.eraseItNow)} onPress={() => setWord('erasure.hastened')} />
           )}
         </p>
       )}
@@ -147,9 +146,7 @@ function ComingRule({ coming, ...rooms }: Rooms & { coming: ComingRow }) {
         </b>
       </p>
       {rooms.store.writer.value && !isOpen && (
-        <button type="button" class="text-key" onClick={() => setOpen(true)}>
-          {t(words.withdrawThisChange)}
-        </button>
+        <TextKey says={t(words.withdrawThisChange)} onPress={() => setOpen(true)} />
       )}
       {isOpen && (
         <WordForm {...rooms} order={coming.rule} word="erasure.withdrawn" leave={() => setOpen(false)} />

@@ -27,6 +27,7 @@ import { DeskForm, Field } from './form'
 import { Letters } from './letters'
 import { useWriting } from './use-writing'
 import './follow-up.css'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/follow-up'
 import { t } from '../../words/message'
 
@@ -87,16 +88,14 @@ function Shown({ about, isWhole, trouble, write, ...rooms }: Rooms & ShownProps)
       )}
       {vehicles.length > 0 && (
         <p class="step-acts no-print">
-          <button type="button" class="text-key" disabled={!isWhole} onClick={save}>
-            {t(says.takeTheTable)}
-          </button>
-          <button type="button" class="text-key" disabled={!isWhole} onClick={() => window.print()}>
-            {t(says.printTheList)}
-          </button>
+          <TextKey says={t(says.takeTheTable)} disabled={!isWhole} onPress={save} />
+          <TextKey says={t(says.printTheList)} disabled={!isWhole} onPress={() => window.print()} />
           {open.length > 0 && (
-            <button type="button" class="text-key" disabled={!isWhole} onClick={() => write(open)}>
-              {t(says.writeLetters, { n: open.length })}
-            </button>
+            <TextKey
+              says={t(says.writeLetters, { n: open.length })}
+              disabled={!isWhole}
+              onPress={() => write(open)}
+            />
           )}
         </p>
       )}

@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact'
 import { useEffect, useId, useRef, useState } from 'preact/hooks'
 import { useKeeping } from '../keeping'
 import { TroubleLine } from '../office/shell'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/form'
 import { t } from '../../words/message'
 
@@ -109,11 +110,7 @@ export function DeskForm({ title, submit, act, leave, children }: DeskFormProps)
         <button type="submit" class="text-key text-key-main" disabled={isBusy}>
           {submit}
         </button>
-        {leave && (
-          <button type="button" class="text-key" onClick={leave}>
-            {t(says.leaveIt)}
-          </button>
-        )}
+        {leave && <TextKey says={t(says.leaveIt)} onPress={leave} />}
       </p>
     </form>
   )

@@ -15,6 +15,7 @@ import { groupsOf, rulingOn, type HeldEntry, type HeldGroup, type Ruling } from 
 import { deviceName } from './invite'
 import { FormKey } from '../office/form-key'
 import { PageHead, TroubleLine } from '../office/shell'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/desk/held-back-page'
 import { pieces, t } from '../../words/message'
 import { reading } from '../reading'
@@ -156,9 +157,7 @@ function Group({ group, ...rooms }: Rooms & { group: HeldGroup }) {
         </tbody>
       </table>
       {group.entries.length > shown.length && (
-        <button type="button" class="text-key" onClick={() => setWhole(true)}>
-          {t(words.showAll, { entries: group.entries.length })}
-        </button>
+        <TextKey says={t(words.showAll, { entries: group.entries.length })} onPress={() => setWhole(true)} />
       )}
       <Rule {...rooms} entries={group.entries} what={t(words.entries, { n: group.entries.length })} />
     </>

@@ -13,7 +13,7 @@ import { Erasing } from './erasing-page'
 import { Beside, BesideNotice, Eyes } from './eyes'
 import { FiguresPage } from './figures-page'
 import { Calls } from './calls-page'
-import { chunk, screenOf } from '../chunk'
+import { screenAlone } from '../chunk'
 import { eyesFirst } from '../../work/eyes-order'
 import { Find } from '../office/find'
 import { JobLines } from '../office/job-lines'
@@ -38,31 +38,15 @@ import { Today } from './today'
 import { dueLines, Tools } from './tools'
 import { whereOf } from '../office/address'
 import * as words from '../../words/en/desk/index'
-import { t } from '../../words/message'
+import { namesOf, t } from '../../words/message'
 
 /** With its editor it is larger than the desk: it comes when a draft is opened. */
-const Bench = screenOf(
-  chunk(() => import('../bench')),
+const Bench = screenAlone(
+  () => import('../bench'),
   (its) => its.Bench,
 )
 
-const PAGES = [
-  { id: 'eyes', name: t(words.eyesFirst) },
-  { id: 'today', name: t(words.today) },
-  { id: 'calls', name: t(words.calls) },
-  { id: 'jobs', name: t(words.jobs) },
-  { id: 'photos', name: t(words.photos) },
-  { id: 'due', name: t(words.due) },
-  { id: 'tools', name: t(words.tools) },
-  { id: 'sets', name: t(words.sets) },
-  { id: 'lots', name: t(words.lots) },
-  { id: 'people', name: t(words.people) },
-  { id: 'figures', name: t(words.figures) },
-  { id: 'held', name: t(words.heldBack) },
-  { id: 'procedures', name: t(words.procedures) },
-  { id: 'erasing', name: t(words.erasing) },
-  { id: 'audits', name: t(words.audits) },
-] as const
+const PAGES = namesOf(words.pages)
 /** `follow` is reached from a lot or a tool alone. */
 const IDS = [...PAGES.map(({ id }) => id), 'follow'] as const
 
@@ -162,7 +146,7 @@ function Jobs({ open, ...rooms }: Rooms & { open: (job: string) => void }) {
   const { answer, older } = useList<JobsAnswer>(rooms, '/api/jobs')
   return (
     <>
-      <PageHead>{t(words.jobs)}</PageHead>
+      <PageHead>{t(words.pages.jobs)}</PageHead>
       <Find {...rooms} open={open} />
       <h2 class="phase-head">{t(words.lastHeardOf)}</h2>
       <TroubleLine trouble={answer && !answer.ok ? answer.trouble : null} />

@@ -6,6 +6,7 @@ import { dayWords, isoDay } from '../../work/format'
 import { distanceWords } from '../../work/vehicle-words'
 import { PageHead } from '../office/shell'
 import type { Rooms } from '../rooms'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/letters'
 import { t } from '../../words/message'
 
@@ -45,9 +46,7 @@ export function Letters({ about, vehicles, leave, ...rooms }: Rooms & LettersPro
           <button type="button" class="text-key text-key-main" onClick={() => window.print()}>
             {t(says.print, { n: vehicles.length })}
           </button>
-          <button type="button" class="text-key" onClick={leave}>
-            {t(says.back)}
-          </button>
+          <TextKey says={t(says.back)} onPress={leave} />
         </p>
       </div>
       {vehicles.map((row) => (

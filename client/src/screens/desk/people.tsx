@@ -23,6 +23,7 @@ import { PageHead } from '../office/shell'
 import { peopleOf, type DeviceSeen, type PersonRow } from '../../work/statements'
 import { useLine } from './use-draft'
 import { useWriting } from './use-writing'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/people'
 import { pieces, t } from '../../words/message'
 
@@ -406,9 +407,7 @@ function Link({
         <button type="button" class="text-key text-key-main" onClick={copy}>
           {isCopied ? t(says.copied) : t(says.copyTheLink)}
         </button>
-        <button type="button" class="text-key" onClick={leave}>
-          {t(says.itIsHandedOver)}
-        </button>
+        <TextKey says={t(says.itIsHandedOver)} onPress={leave} />
       </p>
       <p class="d-text">{t(says.compareFingerprint)}</p>
       <p class="hash">{inFours(store.device.value?.workshop ?? '')}</p>

@@ -98,7 +98,7 @@ interface GiveProps extends Rooms {
 
 function GiveForm({ person, name, mine, leave, ...rooms }: GiveProps) {
   const { write } = useWriting(rooms, null)
-  const start = { permit: PERMITS[0].permit, on: '', until: '' }
+  const start = { permit: PERMITS[0]!.id, on: '', until: '' }
   const { draft, of, judged, done } = useDraft<PermitDraft>(`permit/${person}`, start, leave)
   const [file, setFile] = useState<File | null>(null)
   const act = () => {
@@ -115,7 +115,7 @@ function GiveForm({ person, name, mine, leave, ...rooms }: GiveProps) {
       <Choose
         label={t(says.whatFor)}
         {...of('permit')}
-        options={PERMITS.map((each) => ({ value: each.permit, words: each.name }))}
+        options={PERMITS.map(({ id, name }) => ({ value: id, words: name }))}
       />
       <Field label={t(says.from)} type="date" {...of('on')} />
       <Field label={t(says.until)} hint={t(says.untilHint)} type="date" {...of('until')} />

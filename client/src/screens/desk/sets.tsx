@@ -23,6 +23,7 @@ import {
   type SetFaults,
 } from './set-draft'
 import { useWriting, type Write } from './use-writing'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/sets'
 import { t } from '../../words/message'
 
@@ -145,7 +146,7 @@ const withoutFiles = (draft: SetDraft): SetDraft => ({
 
 function SetForm({ write, of, sets, leave }: SetFormProps) {
   const name = `set/${of?.set ?? ''}`
-  const [draft, setDraft] = useTyped<SetDraft>(name, draftOf(of, SET_TYPES[0].type), withoutFiles)
+  const [draft, setDraft] = useTyped<SetDraft>(name, draftOf(of, SET_TYPES[0]!.id), withoutFiles)
   const [faults, setFaults] = useState<SetFaults>({})
   const set = (changed: Partial<SetDraft>) => setDraft({ ...draft, ...changed })
   const field = (name: 'set' | 'label' | 'engines') => ({
@@ -174,7 +175,7 @@ function SetForm({ write, of, sets, leave }: SetFormProps) {
         label={t(says.whatItIs)}
         value={draft.type}
         onValue={(type) => set({ type })}
-        options={SET_TYPES.map((each) => ({ value: each.type, words: each.name }))}
+        options={SET_TYPES.map(({ id, name }) => ({ value: id, words: name }))}
       />
       <Field label={t(says.whatPeopleCallIt)} {...field('label')} />
       <Field label={t(says.engines)} hint={t(says.enginesHint)} {...field('engines')} />
@@ -224,16 +225,12 @@ function Pieces({ pieces, fault, become }: PiecesProps) {
             onFile={(file) => change(at, { file })}
           />
           {pieces.length > 1 && (
-            <button type="button" class="text-key" onClick={() => become(pieces.filter((_, i) => i !== at))}>
-              {t(says.takeOut)}
-            </button>
+            <TextKey says={t(says.takeOut)} onPress={() => become(pieces.filter((_, i) => i !== at))} />
           )}
         </fieldset>
       ))}
       <p>
-        <button type="button" class="text-key" onClick={() => become([...pieces, NEW_PIECE])}>
-          {t(says.onePieceMore)}
-        </button>
+        <TextKey says={t(says.onePieceMore)} onPress={() => become([...pieces, NEW_PIECE])} />
       </p>
     </>
   )

@@ -7,6 +7,7 @@ import { sizeWords } from '../../work/format'
 import { saveFile } from '../save-file'
 import type { Rooms } from '../rooms'
 import { TroubleLine } from './shell'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/office/document'
 import { t } from '../../words/message'
 
@@ -35,9 +36,7 @@ export function DocumentKey({ of, name, ...rooms }: Rooms & { of: Document; name
   }
   return (
     <>
-      <button type="button" class="text-key" onClick={() => void open()}>
-        {t(says.save, { name, size: sizeWords(of.size) })}
-      </button>
+      <TextKey says={t(says.save, { name, size: sizeWords(of.size) })} onPress={() => void open()} />
       <TroubleLine trouble={trouble} />
     </>
   )

@@ -7,6 +7,7 @@ import { namesWords, usePeople } from '../names'
 import { timeWords } from '../../work/format'
 import { promiseWords, standsWords, type Stands } from '../../work/job-stands'
 import { engineWords, listed, plateWords } from '../../work/vehicle-words'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/office/job-lines'
 import { t } from '../../words/message'
 
@@ -54,9 +55,7 @@ export function Older({ older, label }: { older: (() => void) | null; label: str
   if (older === null) return null
   return (
     <p class="under-list">
-      <button type="button" class="text-key" onClick={older}>
-        {label}
-      </button>
+      <TextKey says={label} onPress={older} />
     </p>
   )
 }

@@ -3,6 +3,7 @@ import { useEffect, useRef } from 'preact/hooks'
 import { useKeeping } from '../keeping'
 import { letGo, useTyped } from './kept'
 import { TroubleLine } from './shell'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/office/write-words'
 import { t } from '../../words/message'
 
@@ -50,9 +51,7 @@ export function Ask({ draft, label, submit, send, leave, longest = LONGEST }: As
         <button type="submit" class="text-key text-key-main" disabled={words === ''}>
           {submit}
         </button>
-        <button type="button" class="text-key" onClick={leave}>
-          {t(says.leaveIt)}
-        </button>
+        <TextKey says={t(says.leaveIt)} onPress={leave} />
       </p>
     </form>
   )

@@ -14,6 +14,7 @@ import type { Rooms } from '../rooms'
 import { TroubleWords } from '../trouble-words'
 import { handedBy } from './by'
 import { madeCodes, noteCode } from './codes'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/paper/share'
 import { t } from '../../words/message'
 
@@ -117,12 +118,8 @@ function Page({ page: { until, photos, hasBag }, acts }: PageProps) {
       {t(words.isOpen, { until: dayWords(isoDay(new Date(until))), photos: photos.length, bag: hasBag })}{' '}
       {acts && (
         <>
-          <button type="button" class="text-key" onClick={acts.anew}>
-            {t(words.anew)}
-          </button>{' '}
-          <button type="button" class="text-key" onClick={acts.end}>
-            {t(words.end)}
-          </button>
+          <TextKey says={t(words.anew)} onPress={acts.anew} />{' '}
+          <TextKey says={t(words.end)} onPress={acts.end} />
         </>
       )}
     </li>

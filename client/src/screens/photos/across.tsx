@@ -14,6 +14,7 @@ import {
   type Field,
   type Wish,
 } from '../../work/photo-question'
+import { TextKey } from '../text-key'
 import * as state from '../../words/en/work/state'
 import { Choose } from '../office/choose'
 import { Older } from '../office/job-lines'
@@ -188,9 +189,7 @@ function Questions({ wish, choices, ask }: { wish: Wish; choices: Choices; ask: 
         <button type="submit" class="text-key text-key-main">
           {t(says.show)}
         </button>
-        <button type="button" class="text-key" onClick={() => ask({})}>
-          {t(says.showAll)}
-        </button>
+        <TextKey says={t(says.showAll)} onPress={() => ask({})} />
       </p>
     </form>
   )

@@ -1,6 +1,7 @@
 /** One photo through a stage: drawn larger and smaller, moved about, by mouse, fingers and keys. */
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks'
 import { isLargerThanWhole, moved, scaledAt, whole, type Point, type Size, type View } from '../../work/zoom'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/record/photo-stage'
 import { t } from '../../words/message'
 
@@ -164,18 +165,10 @@ export function PhotoStage({ url, label, isFirst }: { url: string; label: string
         />
       </div>
       <p class="photo-scale d-small">
-        <button type="button" class="text-key" onClick={() => scaleTo((scale) => scale * STEP)}>
-          {t(says.larger)}
-        </button>
-        <button type="button" class="text-key" onClick={() => scaleTo((scale) => scale / STEP)}>
-          {t(says.smaller)}
-        </button>
-        <button type="button" class="text-key" onClick={() => scaleTo(fullScale)}>
-          {t(says.fullSize)}
-        </button>
-        <button type="button" class="text-key" onClick={seeWhole}>
-          {t(says.whole)}
-        </button>
+        <TextKey says={t(says.larger)} onPress={() => scaleTo((scale) => scale * STEP)} />
+        <TextKey says={t(says.smaller)} onPress={() => scaleTo((scale) => scale / STEP)} />
+        <TextKey says={t(says.fullSize)} onPress={() => scaleTo(fullScale)} />
+        <TextKey says={t(says.whole)} onPress={seeWhole} />
         <span role="status">
           {view ? t(says.shownAt, { percent: Math.round(view.scale * devicePixelRatio * 100) }) : ''}
         </span>

@@ -17,6 +17,7 @@ import { useMissing } from './photo'
 import { PhotoFacts } from './photo-facts'
 import { PhotoStage } from './photo-stage'
 import './photo-viewer.css'
+import { TextKey } from '../text-key'
 import * as says from '../../words/en/record/photo-viewer'
 import { t } from '../../words/message'
 
@@ -93,9 +94,7 @@ export function PhotoViewer({
       onKeyDown={onKeyDown}
     >
       <p class="step-acts photo-keys">
-        <button type="button" class="text-key" onClick={() => dialog.current?.close()}>
-          {t(says.close)}
-        </button>
+        <TextKey says={t(says.close)} onPress={() => dialog.current?.close()} />
         <button type="button" class="text-key" aria-disabled={at === 0} onClick={() => by(-1)}>
           {t(says.previous)}
         </button>
@@ -196,14 +195,10 @@ function Onward({
   return (
     <p class="step-acts">
       {bytes && (
-        <button type="button" class="text-key" onClick={() => saveFile(bytes, fileNameOf(body, bytes.type))}>
-          {t(says.saveOriginal)}
-        </button>
+        <TextKey says={t(says.saveOriginal)} onPress={() => saveFile(bytes, fileNameOf(body, bytes.type))} />
       )}
       {toStep ? (
-        <button type="button" class="text-key" onClick={() => toStep(body.step)}>
-          {t(says.toItsStep)}
-        </button>
+        <TextKey says={t(says.toItsStep)} onPress={() => toStep(body.step)} />
       ) : (
         <a class="text-key" href={jobHref(held.entry.job ?? '')}>
           {t(says.toItsJob)}

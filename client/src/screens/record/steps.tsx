@@ -11,6 +11,7 @@ import { TracedName } from './links'
 import { PhotoSmall, type OpenPhoto } from './photo'
 import type { JobRecord, PhotoRecord, StepRecord } from '../../work/record'
 import { hourWords } from '../../work/format'
+import { TextKey } from '../text-key'
 import * as words from '../../words/en/record/steps'
 import { pieces, t } from '../../words/message'
 
@@ -214,12 +215,8 @@ export function Steps({
       <div class="steps-head">
         <h2 class="phase-head">{t(words.stepByStep)}</h2>
         <p class="step-acts">
-          <button type="button" class="text-key" onClick={() => turn(true)}>
-            {t(words.openEveryStep)}
-          </button>
-          <button type="button" class="text-key" onClick={() => turn(false)}>
-            {t(words.closeEveryStep)}
-          </button>
+          <TextKey says={t(words.openEveryStep)} onPress={() => turn(true)} />
+          <TextKey says={t(words.closeEveryStep)} onPress={() => turn(false)} />
         </p>
       </div>
       {record.phases.map(({ name, steps }) => (

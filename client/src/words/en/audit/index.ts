@@ -1,10 +1,12 @@
 /** What `screens/audit/index.tsx` says. */
 
-export const find = 'Find'
-export const photos = 'Photos'
-export const jobs = 'Jobs'
-export const samples = 'Samples'
-export const findings = 'Findings'
-export const trace = 'Trace'
-export const ledger = 'Ledger'
+export const pages = {
+  find: 'Find',
+  jobs: 'Jobs',
+  samples: 'Samples',
+  findings: 'Findings',
+  photos: 'Photos',
+  trace: 'Trace',
+  ledger: 'Ledger',
+} as const
 export const findAJob = 'Find a job'

@@ -2,11 +2,13 @@
 
 export const reading = 'Reading the draft.'
 export const views = 'Views of the draft'
-export const text = 'Text'
-export const form = 'Form'
-export const drive = 'Drive'
-export const pictures = 'Pictures'
-export const publish = 'Publish'
+export const tabs = {
+  text: 'Text',
+  form: 'Form',
+  drive: 'Drive',
+  pictures: 'Pictures',
+  publish: 'Publish',
+} as const
 export const kept = 'The workshop holds it as it stands here.'
 export const notKept = 'Not in the workshop yet.'
 export const check = 'Check it'

@@ -1,18 +1,20 @@
 /** What `screens/desk/index.tsx` says. */
 
-export const eyesFirst = 'Eyes first'
-export const calls = 'Calls'
-export const jobs = 'Jobs'
-export const photos = 'Photos'
-export const tools = 'Tools'
-export const lots = 'Lots'
-export const people = 'People'
-export const heldBack = 'Held back'
-export const procedures = 'Procedures'
-export const erasing = 'Erasing'
+export const pages = {
+  eyes: 'Eyes first',
+  today: 'Today',
+  calls: 'Calls',
+  jobs: 'Jobs',
+  photos: 'Photos',
+  due: 'Due',
+  tools: 'Tools',
+  sets: 'Sets',
+  lots: 'Lots',
+  people: 'People',
+  figures: 'Figures',
+  held: 'Held back',
+  procedures: 'Procedures',
+  erasing: 'Erasing',
+  audits: 'Audits',
+} as const
 export const lastHeardOf = 'Last heard of'
-export const today = 'Today'
-export const due = 'Due'
-export const sets = 'Sets'
-export const figures = 'Figures'
-export const audits = 'Audits'

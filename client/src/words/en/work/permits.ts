@@ -1,10 +1,12 @@
 /** What `work/permits.ts` says. */
 
-export const highVoltage = 'high voltage'
-export const worksAlone = 'works without a second person'
-export const roadside = 'works at the roadside'
-export const roadTest = 'road tests'
-export const lifts = 'vehicle lifts'
+export const permits = {
+  high_voltage: 'high voltage',
+  works_alone: 'works without a second person',
+  roadside: 'works at the roadside',
+  road_test: 'road tests',
+  lifts: 'vehicle lifts',
+} as const
 export const ended = 'ended on {on}: {because}'
 export const from = 'from {on} on'
 export const withoutEnd = 'holds, without an end'

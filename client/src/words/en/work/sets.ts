@@ -1,4 +1,6 @@
 /** What `work/sets.ts` says. */
 
-export const lockingSet = 'locking set'
-export const kit = 'kit of parts'
+export const types = {
+  locking_set: 'locking set',
+  kit: 'kit of parts',
+} as const
