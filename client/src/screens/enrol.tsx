@@ -20,12 +20,6 @@ interface Props extends Rooms {
   onDone: () => void
 }
 
-const MAY: Record<Invitation['role'], string> = {
-  mechanic: t(words.mayWork),
-  owner: t(words.mayRun),
-  auditor: t(words.mayVerify),
-}
-
 export function Enrol({ store, sync, link, onDone }: Props) {
   const [text, setText] = useState(link)
   const [invitation, setInvitation] = useState<Invitation | null>(null)
@@ -136,7 +130,7 @@ function Compare(props: { invitation: Invitation; isJoining: boolean; onJoin: ()
     <>
       <p>{t(words.compareFingerprint)}</p>
       <p class="fingerprint t-key">{inGroups(invitation.workshop)}</p>
-      <p>{t(words.thisPhoneMay, { role: MAY[invitation.role] })}</p>
+      <p>{t(words.thisPhoneMay, { role: t(words.may[invitation.role]) })}</p>
       <Lacks lacks={lacks ?? []} />
       {lacks !== null && !mayJoin && <p role="alert">{t(words.cannotJoin)}</p>}
       <button type="button" class="wide-key t-key" disabled={isJoining || !mayJoin} onClick={onJoin}>

@@ -71,6 +71,10 @@ export function untilWords(
     : t(words.byThen, { until: dayWords(until) })
 }
 
+/** Whether anything is left to do with a vehicle. */
+export const doneWords = ({ is_done }: Pick<VehicleRow, 'is_done'>): string =>
+  t(is_done ? words.done : words.toDo)
+
 /** 'was really 23.66 N·m, limits 24.96 to 27.04: outside' */
 export function fastenerWords({ value, unit, low, high, actual, verdict }: FastenerRow): string {
   const limits =
@@ -111,7 +115,7 @@ function rowsOf(row: VehicleRow, nameOf: (person: string) => string): string[][]
     row.customer ?? '',
     row.phone ?? '',
     row.begun.slice(0, 10),
-    t(row.is_done ? words.done : words.toDo),
+    doneWords(row),
     last ? howWords(last.how) : '',
     last ? timeWords(last.at) : '',
     last ? nameOf(last.person) : '',

@@ -37,17 +37,10 @@ export function stateWords({ state, answers, extras }: FoundNow): string {
   }
 }
 
-const EXTRA: Record<ExtraNow['state'], string> = {
-  asked: t(words.extraAsked),
-  agreed: t(words.extraAgreed),
-  left_out: t(words.extraLeftOut),
-  done: t(words.extraDone),
-}
-
 /** How far an extra is, with its part and time. */
 export const extraWords = ({ state, part, minutes }: ExtraNow): string =>
   t(words.extra, {
-    state: EXTRA[state],
+    state: t(words.extraStates[state]),
     hasPart: part !== null,
     part: part ?? '',
     isTimed: minutes !== null,

@@ -1,6 +1,6 @@
 /** The ways to take a reading, best first: the phone's instruments that the procedure names, and the hand behind them. */
 import { useState } from 'preact/hooks'
-import type { Proof, Step, Way } from '../../procedure/bundle'
+import type { Proof, Step } from '../../procedure/bundle'
 import { GiveTool, GiveTorque, toolFor, type Measuring } from './give-torque'
 import { dialOf } from '../../work/dial'
 import { settingNm } from '../../work/limits'
@@ -18,13 +18,6 @@ interface Asking {
   props: ProofProps
 }
 
-const SAID: Record<Way, string> = {
-  pluck: t(words.bySound),
-  marks: t(words.byMarks),
-  turn: t(words.byPhone),
-  hand: t(words.byHand),
-}
-
 /** Whether the screen of the hand has room for the row that leads back to the instrument: beside a pad it has none. */
 const leadsBack = ({ asked, wanted }: Measuring): boolean =>
   dialOf(wanted.proof) !== null || isTurned(asked.step, wanted.proof)
@@ -36,8 +29,8 @@ export function GiveReading({ measuring, props, ...photo }: Asking & Pick<PhotoP
   const ways = waysOf(props.proof)
   const [tried, setTried] = useState(() => (leadsBack(measuring) ? firstWay(props.proof, measuring.now) : 0))
   const [way, other] = ways.slice(tried)
-  const next = other === undefined ? null : { says: SAID[other], go: () => setTried(tried + 1) }
-  const instead = ways[0] === way ? null : { says: SAID[ways[0] ?? 'hand'], go: () => setTried(0) }
+  const next = other === undefined ? null : { says: t(words.saidBy[other]), go: () => setTried(tried + 1) }
+  const instead = ways[0] === way ? null : { says: t(words.saidBy[ways[0] ?? 'hand']), go: () => setTried(0) }
   const of: WayProps = {
     ...forInstrument(props, next),
     store: measuring.store,

@@ -18,24 +18,6 @@ import { goBay } from './nav'
 import * as words from '../../words/en/bay/order'
 import { t } from '../../words/message'
 
-interface OrderProps {
-  now: JobNow
-  job: string
-  goOn: () => void
-  jobs: () => void
-  step: (step: string) => void
-  read: (step: string) => void
-  torques: () => void
-  tools: () => void
-  note: () => void
-  handOver: () => void
-  store: InJob['store']
-  sync: Rooms['sync']
-  to: InJob['to']
-  places: () => void
-  close: () => void
-}
-
 function noteOf({ open, step, seal }: StepNow, now: JobNow): string | undefined {
   if (now.current?.step.id === step.id) return 'now'
   if (seal === 'holds') return undefined
@@ -44,8 +26,11 @@ function noteOf({ open, step, seal }: StepNow, now: JobNow): string | undefined 
 }
 
 /** A phase is one row until it is opened; the one that is now stands open. */
-function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][number]; props: OrderProps }) {
-  const { now } = props
+function Phase({
+  phase: { name, steps },
+  now,
+  to,
+}: Pick<InJob, 'now' | 'to'> & { phase: JobNow['phases'][number] }) {
   const hold = steps.filter(({ seal }) => seal === 'holds' || seal === 'passed').length
   const isNow = steps.some(({ index }) => index === now.standing?.index)
   const whole: SealState = steps.some(({ seal }) => seal === 'broken')
@@ -71,7 +56,7 @@ function Phase({ phase: { name, steps }, props }: { phase: JobNow['phases'][numb
             title={each.step.title}
             state={now.standing?.index === each.index && each.seal === 'todo' ? 'now' : each.seal}
             note={noteOf(each, now)}
-            onPress={() => (isWorkable(each, now) ? props.step(each.step.id) : props.read(each.step.id))}
+            onPress={() => to(isWorkable(each, now) ? 'step' : 'read', each.step.id)}
           />
         ))}
       </ul>
@@ -84,65 +69,44 @@ function goOnWords({ current, row }: JobNow): string {
   return current ? t(words.goOnWith, { number: current.step.number || t(words.it) }) : t(words.goOn)
 }
 
-function OrderScreen(props: OrderProps) {
-  const { now } = props
+/** One of the ways on from here, by name. */
+const Way = ({ says, onPress }: { says: string; onPress: () => void }) => (
+  <RowKey onPress={onPress}>
+    <b>{says}</b>
+  </RowKey>
+)
+
+export function Order({ now, head, to, onward, store, sync }: InJob & Pick<Rooms, 'sync'>) {
+  const isOpen = now.row.end === null
   return (
     <Frame
       title={t(words.orderOfWork)}
-      side={<SideKey icon="lines" label={t(words.allJobs)} onPress={props.jobs} />}
-      main={<PlainKey label={goOnWords(now)} note={now.ending?.name ?? props.job} onPress={props.goOn} />}
+      side={<SideKey icon="lines" label={t(words.allJobs)} onPress={() => goBay()} />}
+      main={<PlainKey label={goOnWords(now)} note={now.ending?.name ?? head.job} onPress={onward} />}
     >
       <Recalled now={now} />
-      <FoundHere now={now} to={props.to} store={props.store} sync={props.sync} />
+      <FoundHere now={now} to={to} store={store} sync={sync} />
       <ul class="fours" aria-label={t(words.thisJob)}>
         <RowKey
-          onPress={props.tools}
+          onPress={() => to('tools')}
           note={now.toolsOut.length ? t(words.out, { toolsOut: now.toolsOut.length }) : t(words.allOnIt)}
         >
           <b>{t(words.toolBoard)}</b>
         </RowKey>
-        <RowKey onPress={props.torques}>
-          <b>{t(words.torques)}</b>
-        </RowKey>
-        {now.row.end === null && (
-          <RowKey onPress={() => props.to('found', 'new')}>
-            <b>{t(words.foundSomething)}</b>
-          </RowKey>
-        )}
-        <RowKey onPress={() => go(paperPath(now.row.job))}>
-          <b>{t(words.papers)}</b>
-        </RowKey>
-        <RowKey onPress={props.note}>
-          <b>{t(words.addANote)}</b>
-        </RowKey>
-        {now.row.end === null && (
-          <RowKey onPress={() => props.to('park')}>
-            <b>{t(words.parkIt)}</b>
-          </RowKey>
-        )}
-        {now.row.end === null && (
-          <RowKey onPress={() => props.to('plan')}>
-            <b>{t(words.promiseIt)}</b>
-          </RowKey>
-        )}
-        <RowKey onPress={props.places}>
-          <b>{t(words.whereItAllIs)}</b>
-        </RowKey>
-        <CallOwner store={props.store} />
-        <CallCustomer store={props.store} phone={now.row.phone} />
-        {now.row.end === null && (
-          <RowKey onPress={props.handOver}>
-            <b>{t(words.handOver)}</b>
-          </RowKey>
-        )}
-        {now.row.end === null && (
-          <RowKey onPress={props.close}>
-            <b>{t(words.closeTheJob)}</b>
-          </RowKey>
-        )}
+        <Way says={t(words.torques)} onPress={() => to('torques')} />
+        {isOpen && <Way says={t(words.foundSomething)} onPress={() => to('found', 'new')} />}
+        <Way says={t(words.papers)} onPress={() => go(paperPath(now.row.job))} />
+        <Way says={t(words.addANote)} onPress={() => to('note')} />
+        {isOpen && <Way says={t(words.parkIt)} onPress={() => to('park')} />}
+        {isOpen && <Way says={t(words.promiseIt)} onPress={() => to('plan')} />}
+        <Way says={t(words.whereItAllIs)} onPress={() => to('places')} />
+        <CallOwner store={store} />
+        <CallCustomer store={store} phone={now.row.phone} />
+        {isOpen && <Way says={t(words.handOver)} onPress={() => to('hand')} />}
+        {isOpen && <Way says={t(words.closeTheJob)} onPress={() => to('close')} />}
       </ul>
       {now.phases.map((phase) => (
-        <Phase key={phase.name} phase={phase} props={props} />
+        <Phase key={phase.name} phase={phase} now={now} to={to} />
       ))}
       {now.undo.length > 0 && (
         <details class="phase">
@@ -159,7 +123,7 @@ function OrderScreen(props: OrderProps) {
                 title={each.step.step.title}
                 state="todo"
                 note={each.because}
-                onPress={() => props.step(each.step.step.id)}
+                onPress={() => to('step', each.step.step.id)}
               />
             ))}
           </ul>
@@ -167,27 +131,5 @@ function OrderScreen(props: OrderProps) {
       )}
       <Cautions cautions={now.bundle.cautions} />
     </Frame>
-  )
-}
-
-export function Order({ now, head, to, onward, store, sync }: InJob & Pick<Rooms, 'sync'>) {
-  return (
-    <OrderScreen
-      now={now}
-      job={head.job}
-      goOn={onward}
-      jobs={() => goBay()}
-      step={(step) => to('step', step)}
-      read={(step) => to('read', step)}
-      torques={() => to('torques')}
-      tools={() => to('tools')}
-      note={() => to('note')}
-      handOver={() => to('hand')}
-      store={store}
-      sync={sync}
-      to={to}
-      places={() => to('places')}
-      close={() => to('close')}
-    />
   )
 }

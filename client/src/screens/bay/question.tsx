@@ -6,13 +6,14 @@ import { useDraft } from './drafts'
 import { Frame } from './frame'
 import { PlainKey, SideKey } from '../../parts/keys'
 import { Words, asWords } from './free-words'
+import { NothingToDo } from './nothing-to-do'
 import { PhotoBeside } from './photo-beside'
 import type { InJob } from './in-job'
 import { RowKey } from './rows'
 import { answerQuestion } from '../../work/write'
 import * as says from '../../words/en/bay/question'
 import { t } from '../../words/message'
-import { OrderKey, RecordKey } from './act-keys'
+import { RecordKey } from './act-keys'
 
 type Asked = InJob & {
   sync: Rooms['sync']
@@ -28,16 +29,7 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
   const [typed, setTyped, forget, since] = useDraft(['answer', asks ?? ''], '')
   const text = asWords(typed)
   const words = useSecret({ store, sync }, question?.words)
-  if (!question) {
-    return (
-      <Frame
-        head={head}
-        title={t(says.alreadyAnswered)}
-        side={<OrderKey to={to} />}
-        main={<PlainKey label={t(says.goOn)} onPress={onward} />}
-      />
-    )
-  }
+  if (!question) return <NothingToDo title={t(says.alreadyAnswered)} head={head} to={to} onward={onward} />
   const { entry, step } = question
   const answer = (picture: Picture | null) =>
     act.run(

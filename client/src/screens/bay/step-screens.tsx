@@ -1,9 +1,7 @@
 /** A step and everything asked in it: its tools, its proofs, its failures; or why it is not open. */
 import { useEffect } from 'preact/hooks'
 import type { Step as StepOf } from '../../procedure/bundle'
-import { Frame } from './frame'
-import { PlainKey } from '../../parts/keys'
-import { OrderKey } from './act-keys'
+import { NothingToDo } from './nothing-to-do'
 import { nextProof, signedWith, toolsOf } from '../../work/step-tools'
 import { refusalOf } from '../../work/refusal'
 import {
@@ -28,7 +26,7 @@ import { wordsAtStep } from '../../work/makers-words'
 import { besideOf } from '../../work/figure-beside'
 import { roomBeside } from '../../work/fits'
 import type { ProofNow } from '../../work/proofs'
-import type { InJob, InStep } from './in-job'
+import type { InStep } from './in-job'
 import { giving } from './giving'
 import type { StepScreensProps } from './step-props'
 import { pictureOf } from './picture-of'
@@ -56,7 +54,7 @@ function AllOfStep({ shared, parts, statements, intent }: StepScreensProps) {
   const [id, screen, name] = parts
   useHushAfter(id ?? '')
   const asked = now.steps.find(({ step }) => step.id === id)
-  if (!asked) return <NoSuchStep head={head} to={to} onward={shared.onward} />
+  if (!asked) return <NothingToDo title={t(words.noSuchStep)} {...shared} />
   const toStep = (...more: string[]) => to('step', asked.step.id, ...more)
   const fail = asked.step.fails.length > 0 ? () => toStep('fail') : null
   const refusal = refusalOf(now, asked)
@@ -87,17 +85,6 @@ function AllOfStep({ shared, parts, statements, intent }: StepScreensProps) {
       />
     )
   return <Step {...inStep} />
-}
-
-function NoSuchStep({ head, to, onward }: Pick<InJob, 'head' | 'to' | 'onward'>) {
-  return (
-    <Frame
-      head={head}
-      title={t(words.noSuchStep)}
-      side={<OrderKey to={to} />}
-      main={<PlainKey label={t(words.goOn)} onPress={onward} />}
-    />
-  )
 }
 
 /**

@@ -106,14 +106,17 @@ function Filled({ at, asked, document, put }: FilledProps) {
   const label = asked.unit ? t(words.withUnit, { name: asked.name, unit: asked.unit }) : asked.name
   const hint = there?.[0] === 'fill_in' ? t(words.forAll, { says: asked.says }) : asked.says
   const give = (value: Value | null) => put([path, value])
+  const line = {
+    label,
+    hint,
+    value: wordsAt(document, path) ?? '',
+    onValue: (value: string) => give(value || null),
+  }
   switch (asked.kind) {
     case 'yes_no':
       return (
         <Choose
-          label={label}
-          hint={hint}
-          value={wordsAt(document, path) ?? ''}
-          onValue={(value) => give(value || null)}
+          {...line}
           options={(['', 'yes', 'no'] as const).map((value) => ({
             value,
             words: t(words.yesNo[value || 'not']),
@@ -128,14 +131,7 @@ function Filled({ at, asked, document, put }: FilledProps) {
         <ListForm label={label} hint={hint} fields={asked.of} document={document} path={path} put={put} />
       )
     default:
-      return (
-        <Words
-          label={label}
-          hint={hint}
-          value={wordsAt(document, path) ?? ''}
-          onValue={(value) => give(value || null)}
-        />
-      )
+      return <Words {...line} />
   }
 }
 

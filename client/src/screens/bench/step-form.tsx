@@ -79,7 +79,7 @@ export function StepForm({ document, at, compiled, put }: StepFormProps) {
       <Sentences document={document} step={step} isOwn={isOwn} put={put} />
       {(here.includes('caution') || hasBelow(step, 'caution')) && (
         <Group
-          name={t(words.caution)}
+          name={t(words.fields.caution)}
           takeOut={here.includes('caution') ? () => put([[...at, 'caution'], null]) : undefined}
         >
           {text(partIn(step, 'caution'), 'sign', t(words.fields.sign), false)}
@@ -88,7 +88,7 @@ export function StepForm({ document, at, compiled, put }: StepFormProps) {
       )}
       {(here.includes('torque') || hasBelow(step, 'torque')) && (
         <Group
-          name={t(words.torque)}
+          name={t(words.fields.torque)}
           takeOut={here.includes('torque') ? () => put([[...at, 'torque'], null]) : undefined}
         >
           {text(partIn(step, 'torque'), 'nm', t(words.fields.nm), false)}
@@ -99,7 +99,7 @@ export function StepForm({ document, at, compiled, put }: StepFormProps) {
       {LISTS.map((name) => flow(step, name, t(words.fields[name]), 'list'))}
       {MAPPINGS.map((name) => flow(step, name, t(words.fields[name]), 'mapping'))}
       <Adding
-        label={t(words.addPart)}
+        label={t(words.add.part)}
         options={missing.map((value) => ({ value, words: t(words.fields[value]) }))}
         add={(name) => put([[...at, name], STEP_PARTS[name] as Value])}
       />
@@ -139,7 +139,7 @@ function Sentences({
         />
       ))}
       {sentences.length > 0 && (
-        <TextKey says={t(words.addSentence)} onPress={() => say(sentences.length, STEP_PARTS.says[0])} />
+        <TextKey says={t(words.add.sentence)} onPress={() => say(sentences.length, STEP_PARTS.says[0])} />
       )}
     </>
   )
@@ -175,7 +175,7 @@ function Proofs({ document, step, text, put }: MembersProps) {
               <Options document={document} proof={part} text={text} put={put} />
             )}
             <Adding
-              label={t(words.addToProof)}
+              label={t(words.add.toProof)}
               options={missing.map((value) => ({ value, words: t(words.ofMember[value]) }))}
               add={(field) => put(...saying(part, field, field === 'hint' ? t(words.howStarter) : '1'))}
             />
@@ -183,7 +183,7 @@ function Proofs({ document, step, text, put }: MembersProps) {
         )
       })}
       <Adding
-        label={t(words.addProof)}
+        label={t(words.add.proof)}
         options={KINDS.map((value) => ({ value, words: t(words.kinds[value]) }))}
         add={(kind) => put([nextIn(document, step, 'proof'), proofOf(kind, freshName('proof', called))])}
       />
@@ -216,14 +216,14 @@ function Options({
           >
             {OPTION.map((each) => text(part, each, t(words.ofMember[each]), each !== 'says'))}
             {isProof && (
-              <TextKey says={t(words.provesNot)} onPress={() => put(...saying(part, 'ok', 'no'))} />
+              <TextKey says={t(words.add.notOk)} onPress={() => put(...saying(part, 'ok', 'no'))} />
             )}
             <IsFinding document={document} part={part} put={put} />
           </Group>
         )
       })}
       <TextKey
-        says={t(words.addOption)}
+        says={t(words.add.option)}
         onPress={() => put(...proof.named, [nextIn(document, proof, 'options'), optionOf(fresh)])}
       />
     </>
@@ -233,7 +233,7 @@ function Options({
 /** An answer or a failure that somebody has to follow up. */
 const IsFinding = ({ document, part, put }: Pick<MembersProps, 'document' | 'put'> & { part: Part }) =>
   saidOf(document, part, 'finding') === null ? (
-    <TextKey says={t(words.isFinding)} onPress={() => put(...saying(part, 'finding', 'yes'))} />
+    <TextKey says={t(words.add.finding)} onPress={() => put(...saying(part, 'finding', 'yes'))} />
   ) : null
 
 function Failures({ document, step, text, flow, put }: MembersProps) {
@@ -248,14 +248,14 @@ function Failures({ document, step, text, flow, put }: MembersProps) {
             {FAILURE.map((each) => text(part, each, t(words.ofMember[each]), each === 'finding'))}
             {flow(part, 'leaves', t(words.ofMember.leaves), 'mapping')}
             {nodeAt(document, [...part.at, 'leaves']) === null && (
-              <TextKey says={t(words.addLeaves)} onPress={() => put(...saying(part, 'leaves', {}))} />
+              <TextKey says={t(words.add.leaves)} onPress={() => put(...saying(part, 'leaves', {}))} />
             )}
             <IsFinding document={document} part={part} put={put} />
           </Group>
         )
       })}
       <TextKey
-        says={t(words.addFailure)}
+        says={t(words.add.failure)}
         onPress={() => put([nextIn(document, step, 'fails'), failureOf(freshName('failed', called))])}
       />
     </>

@@ -13,6 +13,7 @@ import {
   untilWords,
   WANTS_WORDS,
   type How,
+  doneWords,
 } from '../../work/follow-up'
 import { dayWords, isoDay, timeWords } from '../../work/format'
 import { distanceWords, plateWords } from '../../work/vehicle-words'
@@ -124,7 +125,7 @@ function Vehicle({ about, row, people, letter, ...rooms }: Rooms & VehicleProps)
     <>
       <h2 class="vehicle-name">
         <a href={`#/desk/jobs/${row.job}`}>{plateWords(row.plate)}</a>
-        <span class={row.is_done ? 'd-small' : 'act-words'}>{t(row.is_done ? says.done : says.toDo)}</span>
+        <span class={row.is_done ? 'd-small' : 'act-words'}>{doneWords(row)}</span>
       </h2>
       <p class="vehicle-whom">
         <b>{row.customer ?? t(says.noCustomer)}</b>{' '}

@@ -9,13 +9,6 @@ import type { Rooms } from '../rooms'
 import * as says from '../../words/en/photos/take'
 import { t } from '../../words/message'
 
-const LABELS: Record<keyof Wishes, string> = {
-  vin: t(says.vinAndPlate),
-  notes: t(says.namesAndWords),
-  papers: t(says.papers),
-  originals: t(says.originals),
-}
-
 const questionOf = (photos: readonly PhotoRef[], wishes: Wishes) => ({
   jobs: [...new Set(photos.map(({ job }) => job))],
   photos: [...new Set(photos.map(({ blob }) => blob))],
@@ -39,7 +32,7 @@ export function TakePhotos({ photos, sync }: Rooms & { photos: readonly PhotoRef
             <legend>{t(says.disclose)}</legend>
             {(['originals', 'vin', 'notes', 'papers'] as const).map((key) => (
               <Tick key={key} isOn={wishes[key]} set={(isOn) => wish({ ...wishes, [key]: isOn })}>
-                {LABELS[key]}
+                {t(says.wishes[key])}
               </Tick>
             ))}
           </fieldset>

@@ -91,11 +91,11 @@ function said(
   full: boolean,
 ): Said[] {
   const asking = laid.filter((each) => needsEyes(each.record))
+  const numbered = ({ record, place }: Laid) => ({ lines: [record.step.number], at: place })
   const eyes = asking.map(
     (each): Said => ({
-      lines: [each.record.step.number],
+      ...numbered(each),
       size: 20,
-      at: each.place,
       slide: 12,
       away: 26,
       spare: false,
@@ -127,9 +127,8 @@ function said(
     ...phases,
     ...fifths.map(
       (each): Said => ({
-        lines: [each.record.step.number],
+        ...numbered(each),
         size: 17,
-        at: each.place,
         slide: 0,
         away: 14,
         spare: true,

@@ -21,13 +21,6 @@ const FOUND: Record<FindingRow['found'], string> = {
   misshown: t(words.wrongThumbnail),
 }
 
-const DO: Record<FindingRow['found'], string> = {
-  altered: t(words.alteredHint),
-  missing: t(words.missingHint),
-  mistyped: t(words.wrongKindHint),
-  misshown: t(words.wrongThumbnailHint),
-}
-
 /** What it is, in the words of its procedure where that is here. */
 export function nameOf(finding: FindingRow, record: JobRecord | null): string {
   const step = record?.bundle.steps.find(({ id }) => id === finding.step)
@@ -63,7 +56,7 @@ export function useFindings(rooms: Rooms, job?: string): readonly FindingRow[] {
 /** In two sentences: what was found, and what to do. */
 export const foundWords = ({ found, found_at }: FindingRow) => ({
   fact: `${FOUND[found]}.`,
-  act: t(words.found, { found_at: timeWords(found_at), found: DO[found] }),
+  act: t(words.found, { found_at: timeWords(found_at), found: t(words.whatToDo[found]) }),
 })
 
 export function Damage({

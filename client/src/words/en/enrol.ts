@@ -1,8 +1,10 @@
 /** What `screens/enrol.tsx` says. */
 
-export const mayWork = 'work on jobs and sign what was done'
-export const mayRun = 'work on jobs, review them and run the workshop'
-export const mayVerify = 'look into jobs and verify them'
+export const may = {
+  mechanic: 'work on jobs and sign what was done',
+  owner: 'work on jobs, review them and run the workshop',
+  auditor: 'look into jobs and verify them',
+} as const
 export const compareWithThePaper = 'Compare with the paper'
 export const openTheInvitation = 'Open the invitation'
 export const alreadyBelongs =

@@ -9,14 +9,6 @@ import type { StageProps } from './props'
 import * as words from '../../../words/en/bay/enquiry/due'
 import { t } from '../../../words/message'
 
-const TITLES: Record<Verdict['code'], string> = {
-  overdue: t(words.overdue),
-  belt_unknown: t(words.countsAsDue),
-  interval_unknown: t(words.notKnown),
-  soon: t(words.soon),
-  later: t(words.later),
-}
-
 export function dueFacts({ limit, found }: Verdict, unit: DialUnit): [string, string][] {
   return [
     ...(limit.km === null ? [] : [[t(words.dueAt), dialWords(limit.km, unit)] as [string, string]]),
@@ -47,7 +39,7 @@ export function SendWarning({ phone, warned }: { phone: string; warned: string }
 export function DueStage({ draft, on, back, verdict, warned }: StageProps) {
   return (
     <Stage
-      title={TITLES[verdict.code]}
+      title={t(words.titles[verdict.code])}
       label={warned === null ? t(words.goOn) : t(words.warnedSo)}
       note={t(words.toTheEnd)}
       on={on}

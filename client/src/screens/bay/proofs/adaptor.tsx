@@ -26,15 +26,6 @@ interface AdaptorProps {
 }
 
 type Length = keyof typeof LENGTHS
-const WORDS: Record<Length, string> = {
-  wrench_mm: t(words.handToSquare),
-  adaptor_mm: t(words.squareToFastener),
-}
-const TITLES: Record<Length, string> = {
-  wrench_mm: t(words.handToSquareMeans),
-  adaptor_mm: t(words.squareToFastenerMeans),
-}
-
 export function AdaptorScreen(props: AdaptorProps) {
   const onThis = props.usual.filter(({ tool }) => tool === props.tool)
   const [lengths, setLengths] = useState<Partial<Record<Length, number>>>(
@@ -62,7 +53,7 @@ export function AdaptorScreen(props: AdaptorProps) {
         adaptor ? (
           <SetKey {...props} adaptor={adaptor} />
         ) : (
-          <MissingKey label={capital(WORDS[missing])} note={t(words.measureItFirst)} />
+          <MissingKey label={capital(t(words.lengths[missing]))} note={t(words.measureItFirst)} />
         )
       }
     >
@@ -71,7 +62,7 @@ export function AdaptorScreen(props: AdaptorProps) {
         {(['wrench_mm', 'adaptor_mm'] as const).map((of) => (
           <button type="button" class="row-key" onClick={() => setMeasured(of)}>
             <span class="row-words">
-              {WORDS[of]}
+              {t(words.lengths[of])}
               <b>{lengths[of] === undefined ? t(words.measure) : t(words.mm, { of: lengths[of] })}</b>
             </span>
           </button>
@@ -117,7 +108,7 @@ function LengthScreen({ of, keep, back }: { of: Length; keep: (mm: number) => vo
   const mm = /^[0-9]{1,4}$/.test(typed) ? Number(typed) : null
   return (
     <Frame
-      title={TITLES[of]}
+      title={t(words.measures[of])}
       side={<BackKey back={back} />}
       main={
         mm === null || mm < low || mm > high ? (

@@ -83,20 +83,12 @@ function Setting({ nm, through, wrench }: TorqueProps) {
 }
 
 function AdaptorRow({ through, toAdaptor, withoutAdaptor }: TorqueProps) {
-  if (through) {
-    return (
-      <ul class="rows">
-        <RowKey onPress={withoutAdaptor} note={t(says.takeAdaptorOffHint)}>
-          {t(says.takeAdaptorOff)}
-        </RowKey>
-      </ul>
-    )
-  }
-  if (!toAdaptor) return null
+  const onPress = through ? withoutAdaptor : toAdaptor
+  if (!onPress) return null
   return (
     <ul class="rows">
-      <RowKey onPress={toAdaptor} note={t(says.withAdaptorHint)}>
-        {t(says.withAnAdaptor)}
+      <RowKey onPress={onPress} note={t(through ? says.takeAdaptorOffHint : says.withAdaptorHint)}>
+        {t(through ? says.takeAdaptorOff : says.withAnAdaptor)}
       </RowKey>
     </ul>
   )

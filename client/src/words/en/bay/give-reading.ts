@@ -1,6 +1,8 @@
 /** What `screens/bay/give-reading.tsx` says. */
 
-export const bySound = 'by the sound of the belt'
-export const byMarks = 'by marks on a photo'
-export const byPhone = 'by the phone on the tool'
-export const byHand = 'by hand'
+export const saidBy = {
+  pluck: 'by the sound of the belt',
+  marks: 'by marks on a photo',
+  turn: 'by the phone on the tool',
+  hand: 'by hand',
+} as const

@@ -1,7 +1,6 @@
 /** What `screens/bay/question.tsx` says. */
 
 export const alreadyAnswered = 'This question is answered'
-export const goOn = 'Go on'
 export const answerOn = 'Answer on {number}'
 export const answerIsKept = 'The answer is kept.'
 export const step = 'a step'

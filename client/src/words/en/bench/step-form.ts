@@ -24,17 +24,21 @@ export const fields = {
   sequence: 'Order of its fasteners',
 } as const
 export const sentence = 'Sentence {n}'
-export const addSentence = 'Add a sentence'
-export const caution = 'Caution'
-export const torque = 'Torque'
 export const asTyped = {
   list: 'With commas between.',
   mapping: 'As name: value, with commas between.',
 } as const
-export const addPart = 'What this step does not say yet'
-export const addToProof = 'What this proof does not say yet'
-export const addProof = 'A proof more'
-export const addFailure = 'Add a way to fail'
+export const add = {
+  part: 'What this step does not say yet',
+  sentence: 'Add a sentence',
+  proof: 'A proof more',
+  toProof: 'What this proof does not say yet',
+  option: 'Add something to choose',
+  notOk: 'It does not prove the step',
+  failure: 'Add a way to fail',
+  finding: 'It is a finding',
+  leaves: 'Say how it leaves things',
+} as const
 export const howStarter = 'How it is given.'
 export const member = {
   proof: 'Proof: {name}',
@@ -43,10 +47,6 @@ export const member = {
 } as const
 export const fromBlock = 'As the block has it. What you write here holds instead.'
 export const listFromBlock = 'As the block has it, with commas between. What you write here holds instead.'
-export const addOption = 'Add something to choose'
-export const isFinding = 'It is a finding'
-export const provesNot = 'It does not prove the step'
-export const addLeaves = 'Say how it leaves things'
 export const ofMember = {
   label: 'What is given',
   unit: 'Unit',

@@ -21,8 +21,6 @@ export const whatHoldsOfLot =
 export const whatHoldsOfTool =
   'Reckoned from the check: what was set or read, and by how much the tool was off there, straight between two points. Done is what was done again, was taken over, or was inside its limits all the same. A stretch bolt or a nut that is used once is not just pulled again: the maker’s data come first.'
 export const vinNotHere = 'VIN not here'
-export const done = 'done'
-export const toDo = 'to do'
 export const noCustomer = 'no name written down'
 export const noPhone = 'no telephone written down'
 export const hasLeft = 'begun {begun}, has left'

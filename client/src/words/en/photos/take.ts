@@ -3,10 +3,12 @@
 export const title = 'Take photos away'
 export const chooseFirst = 'Mark the photos to take along.'
 export const disclose = 'In the file, beside the record'
-export const originals = 'the photos as they were taken, with all that is in the files (a place, too)'
-export const vinAndPlate = 'VIN and plate'
-export const namesAndWords = 'names, words and signatures'
-export const papers = 'certificates of the tools, permits of the persons'
+export const wishes = {
+  vin: 'VIN and plate',
+  notes: 'names, words and signatures',
+  papers: 'certificates of the tools, permits of the persons',
+  originals: 'the photos as they were taken, with all that is in the files (a place, too)',
+} as const
 export const copiesProveNothing =
   'Copies are smaller and carry no place; their bytes are not those that were signed, so a copy is not proven.'
 export const take =

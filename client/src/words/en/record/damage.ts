@@ -4,13 +4,15 @@ export const altered = 'was altered on the workshop’s disk'
 export const missing = 'is missing on the workshop’s disk'
 export const wrongKind = 'is not the kind of image that its entry calls it'
 export const wrongThumbnail = 'was shown small as something else'
-export const alteredHint =
-  'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.'
-export const missingHint =
-  'No bag can be made of its job. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.'
-export const wrongKindHint = 'Its bytes are kept as they are. Ask who took it.'
-export const wrongThumbnailHint =
-  'The photo itself is whole, and its small copy was made anew. Somebody wrote in the workshop’s folder: find out who can.'
+export const whatToDo = {
+  altered:
+    'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
+  missing:
+    'No bag can be made of its job. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',
+  mistyped: 'Its bytes are kept as they are. Ask who took it.',
+  misshown:
+    'The photo itself is whole, and its small copy was made anew. Somebody wrote in the workshop’s folder: find out who can.',
+} as const
 export const the = 'The {what}{label}'
 export const ofStep = '{what} of step {step}'
 export const job = 'the job'

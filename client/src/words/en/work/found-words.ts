@@ -17,9 +17,11 @@ export const refused = 'The customer says no, {how}.'
 export const unsure = 'A yes and a no stand beside each other: ask the customer once more.'
 export const done = 'Put right.'
 export const dropped = 'It asks for nothing.'
-export const extraAsked = 'to be asked for'
-export const extraAgreed = 'to do'
-export const extraLeftOut = 'left out'
-export const extraDone = 'done'
+export const extraStates = {
+  asked: 'to be asked for',
+  agreed: 'to do',
+  left_out: 'left out',
+  done: 'done',
+} as const
 export const extra =
   '{state}{hasPart, select, true {, part {part}} other {}}{isTimed, select, true {, {minutes} min} other {}}'

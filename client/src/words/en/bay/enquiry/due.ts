@@ -1,10 +1,12 @@
 /** What `screens/bay/enquiry/due.tsx` says. */
 
-export const overdue = 'The belt is overdue'
-export const countsAsDue = 'It counts as due now'
-export const notKnown = 'Whether it is due is not known'
-export const soon = 'The belt is due soon'
-export const later = 'The belt is not due yet'
+export const titles = {
+  overdue: 'The belt is overdue',
+  belt_unknown: 'It counts as due now',
+  interval_unknown: 'Whether it is due is not known',
+  soon: 'The belt is due soon',
+  later: 'The belt is not due yet',
+} as const
 export const dueAt = 'due at'
 export const dueOn = 'due on'
 export const driven = 'driven'

@@ -1,9 +1,13 @@
 /** What `screens/bay/proofs/adaptor.tsx` says. */
 
-export const handToSquare = 'hand to square'
-export const squareToFastener = 'square to fastener'
-export const handToSquareMeans = 'Middle of the hand to middle of the square'
-export const squareToFastenerMeans = 'Middle of the square to middle of the fastener'
+export const lengths = {
+  wrench_mm: 'hand to square',
+  adaptor_mm: 'square to fastener',
+} as const
+export const measures = {
+  wrench_mm: 'Middle of the hand to middle of the square',
+  adaptor_mm: 'Middle of the square to middle of the fastener',
+} as const
 export const adaptorOn = 'An adaptor on {tool}'
 export const measureItFirst = 'measure it first'
 export const measure = 'measure'

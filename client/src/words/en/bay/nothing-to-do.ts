@@ -1,0 +1,3 @@
+/** What `screens/bay/nothing-to-do.tsx` says. */
+
+export const goOn = 'Go on'
