@@ -59,6 +59,12 @@ async function cutOff(): Promise<() => PhoneStore> {
   return open
 }
 
+/** What came back is on the screen: the next act is kept behind it. */
+async function goesOn(store: PhoneStore): Promise<void> {
+  await vi.waitFor(() => act(store, JOB, 'step.begun'))
+  expect(await kinds(store, JOB)).toEqual(['step.begun', 'step.done', 'step.begun'])
+}
+
 test('is refused where the comparison has put something back into the job, and the job is shown anew', async () => {
   const { store, compare } = openAtTheJob(await cutOff())
   await store.known
@@ -79,8 +85,7 @@ test('is kept in a job into which nothing was put back, and in the other once th
   await elsewhere
   expect(await kinds(store, OTHER)).toEqual(['step.begun', 'step.done'])
   await kinds(store, JOB)
-  await vi.waitFor(() => act(store, JOB, 'step.begun'))
-  expect(await kinds(store, JOB)).toEqual(['step.begun', 'step.done', 'step.begun'])
+  await goesOn(store)
 })
 
 test('is refused, too, where the comparison is over and what it put back is not on the screen yet', async () => {
@@ -91,8 +96,7 @@ test('is refused, too, where the comparison is over and what it put back is not 
   const read = kinds(store, JOB)
   await expect(act(store, JOB, 'step.done')).rejects.toMatchObject({ trouble: { code: 'act-came-back' } })
   expect(await read).toEqual(['step.begun', 'step.done'])
-  await vi.waitFor(() => act(store, JOB, 'step.begun'))
-  expect(await kinds(store, JOB)).toEqual(['step.begun', 'step.done', 'step.begun'])
+  await goesOn(store)
 })
 
 test('is kept of the workshop as a whole, of which no screen shows all', async () => {

@@ -66,6 +66,13 @@ const photo = (size: number) =>
 
 const shoot = (store: PhoneStore, size: number) => blobOf(keepPhoto(store, photo(size)))
 
+function hearsOfItsEnrolmentAlone(workshop: FakeWorkshop): void {
+  workshop.line = ({ path }, answer) =>
+    ['/api/workshop', '/api/enrol'].includes(path)
+      ? answer()
+      : Promise.reject(new TypeError('connection reset'))
+}
+
 test('an invitation lets a phone in, and the person’s name comes with the first round', async () => {
   const workshop = await FakeWorkshop.open()
   const link = await workshop.invite('mechanic')
@@ -670,10 +677,7 @@ test('a phone enrolled anew in a workshop that was put back to before it came in
   const sync = syncOf(store, workshop)
   const old = [...workshop.records]
   // All that the phone hears of the ledger is its own place in it, and that one is given again.
-  workshop.line = ({ path }, answer) =>
-    ['/api/workshop', '/api/enrol'].includes(path)
-      ? answer()
-      : Promise.reject(new TypeError('connection reset'))
+  hearsOfItsEnrolmentAlone(workshop)
   await sync.enrol(first.value)
   await begin(store, 2)
   const written = (await store.log(JOB)).map(({ entry }) => entry.id)
@@ -750,10 +754,7 @@ test('a phone that nothing but the answer to its enrolment has reached comes bac
   if (!invitation.ok) throw new Error('not read')
   const { store } = await openPhone()
   const sync = syncOf(store, workshop)
-  workshop.line = ({ path }, answer) =>
-    ['/api/workshop', '/api/enrol'].includes(path)
-      ? answer()
-      : Promise.reject(new TypeError('connection reset'))
+  hearsOfItsEnrolmentAlone(workshop)
   await sync.enrol(invitation.value)
   await begin(store, 2)
   workshop.line = () => undefined

@@ -13,10 +13,22 @@ import './app.css'
 import * as words from '../words/en/app'
 import { t } from '../words/message'
 
-const Audit = screenAlone(() => import('./audit'), 'Audit')
-const Desk = screenAlone(() => import('./desk'), 'Desk')
-const Enrol = screenAlone(() => import('./enrol'), 'Enrol')
-const Paper = screenAlone(() => import('./paper'), 'Paper')
+const Audit = screenAlone(
+  () => import('./audit'),
+  (its) => its.Audit,
+)
+const Desk = screenAlone(
+  () => import('./desk'),
+  (its) => its.Desk,
+)
+const Enrol = screenAlone(
+  () => import('./enrol'),
+  (its) => its.Enrol,
+)
+const Paper = screenAlone(
+  () => import('./paper'),
+  (its) => its.Paper,
+)
 const sealing = chunk(() => import('./sealed'))
 const SealedScreen = screenOf(sealing, (its) => its.SealedScreen)
 const SignOut = screenOf(sealing, (its) => its.SignOut)

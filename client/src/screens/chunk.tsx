@@ -68,11 +68,11 @@ export function screenOf<M, P extends object>(
   }
 }
 
-/** A screen that is a chunk by itself, by its name there. */
-export const screenAlone = <M, K extends keyof M>(load: () => Promise<M>, name: K) =>
-  screenOf(chunk(load), (its) => its[name] as ComponentType<PropsOf<M[K]>>)
-
-type PropsOf<C> = C extends ComponentType<infer P extends object> ? P : never
+/** A screen that is a chunk by itself. */
+export const screenAlone = <M, P extends object>(
+  load: () => Promise<M>,
+  pick: (module: M) => ComponentType<P>,
+) => screenOf(chunk(load), pick)
 
 function Coming() {
   return (

@@ -235,6 +235,10 @@ export const namesOf = <K extends string>(group: Readonly<Record<K, string>>): {
     name: filled<string>(english, parsed(group[id]), {}).join(''),
   }))
 
+/** The same by id. */
+export const wordsOf = <K extends string>(group: Readonly<Record<K, string>>): Readonly<Record<K, string>> =>
+  Object.fromEntries(namesOf(group).map(({ id, name }) => [id, name])) as Record<K, string>
+
 /** The name that a group has for an id; where it has none the id itself, as words. */
 export const nameIn = (names: readonly { id: string; name: string }[], id: string): string =>
   names.find((each) => each.id === id)?.name ?? id.replaceAll('_', ' ')

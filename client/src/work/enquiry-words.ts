@@ -2,30 +2,12 @@
 import type { Ask } from '../trade/triage'
 import type { Stage } from './enquiry-stages'
 import * as words from '../words/en/work/enquiry-words'
-import { t } from '../words/message'
+import { t, wordsOf } from '../words/message'
 
 /** What each answer says under each question. */
-export const ANSWER_WORDS: Record<string, string> = {
-  yes: t(words.yes),
-  no: t(words.no),
-  unknown: t(words.notKnown),
-  timing: t(words.timingBelt),
-  auxiliary: t(words.auxiliaryBelt),
-  workshop: t(words.inTheWorkshop),
-  home: t(words.atHome),
-  car_park: t(words.carPark),
-  road_side: t(words.roadSide),
-  fast_road: t(words.fastRoad),
-}
+export const ANSWER_WORDS: Record<string, string> = wordsOf(words.answers)
 export type Question = Extract<Stage, Ask>
-export const ASK_WORDS: Record<Question, string> = {
-  runs: t(words.doesItRun),
-  stopped: t(words.didItStop),
-  cranked: t(words.wasItCranked),
-  belt: t(words.whichBelt),
-  hybrid: t(words.isItHybrid),
-  stands: t(words.whereDoesItStand),
-}
+export const ASK_WORDS: Record<Question, string> = wordsOf(words.asks)
 
 /** What a place may be like. */
 export const PLACE_WORDS = [

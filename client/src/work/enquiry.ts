@@ -21,7 +21,7 @@ import { asDialled, dialUnit, dialWords } from './dial-unit'
 import { dayWords } from './format'
 import { odometer } from './odometer'
 import * as words from '../words/en/work/enquiry'
-import { t } from '../words/message'
+import { t, wordsOf } from '../words/message'
 
 export interface EnquiryDraft {
   said: Said
@@ -248,13 +248,7 @@ export function callIn(
 }
 
 /** The words of each verdict, as a list says it. */
-const DUE_WORDS: Record<string, string> = {
-  overdue: t(words.overdue),
-  belt_unknown: t(words.beltUnknown),
-  interval_unknown: t(words.intervalUnknown),
-  soon: t(words.soon),
-  later: t(words.later),
-}
+const DUE_WORDS = wordsOf(words.dues)
 
 /** Where a call stands, in one line: 'Have it recovered. Belt overdue.' A word of a newer app stands as it is. */
 export function enquiryWords(

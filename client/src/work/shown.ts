@@ -1,7 +1,7 @@
 /** How the state of a job is named for whatever draws it: seals, places, the tools on their board. `parts` draws these. */
 
 import * as words from '../words/en/work/shown'
-import { t } from '../words/message'
+import { wordsOf } from '../words/message'
 
 export type SealState = 'todo' | 'now' | 'holds' | 'broken' | 'passed'
 
@@ -16,11 +16,7 @@ export interface RuleNow {
 export type Place = 'phone' | 'workshop' | 'backup'
 
 /** The three are never shown one for another: this file is the only one that has their words. */
-export const PLACE_WORDS: Record<Place, string> = {
-  phone: t(words.onThisPhone),
-  workshop: t(words.inTheWorkshop),
-  backup: t(words.backedUp),
-}
+export const PLACE_WORDS: Readonly<Record<Place, string>> = wordsOf(words.places)
 
 /** How many things are at most how far: `phone` are on this phone only, `workshop` are there but in no backup yet. */
 export interface PlaceCounts {

@@ -56,21 +56,20 @@ const checkers = new Map<string, KeyObject>()
 /** The same record is checked by every phone that pulls it. */
 const verdicts = new Map<string, boolean>()
 
-function signerOf(seed: string): KeyObject {
-  const key =
-    signers.get(seed) ??
-    createPrivateKey({ key: Buffer.concat([PKCS8, Buffer.from(seed, 'hex')]), format: 'der', type: 'pkcs8' })
-  signers.set(seed, key)
+/** Makes a key once. */
+function keyIn(made: Map<string, KeyObject>, hex: string, make: () => KeyObject): KeyObject {
+  const key = made.get(hex) ?? make()
+  made.set(hex, key)
   return key
 }
 
-function checkerOf(x: string): KeyObject {
-  const key =
-    checkers.get(x) ??
-    createPublicKey({ key: Buffer.concat([SPKI, Buffer.from(x, 'hex')]), format: 'der', type: 'spki' })
-  checkers.set(x, key)
-  return key
-}
+const derOf = (head: Buffer, hex: string) => Buffer.concat([head, Buffer.from(hex, 'hex')])
+
+const signerOf = (seed: string): KeyObject =>
+  keyIn(signers, seed, () => createPrivateKey({ key: derOf(PKCS8, seed), format: 'der', type: 'pkcs8' }))
+
+const checkerOf = (x: string): KeyObject =>
+  keyIn(checkers, x, () => createPublicKey({ key: derOf(SPKI, x), format: 'der', type: 'spki' }))
 
 function keyOf(seed: string, extractable: boolean): SimKey {
   const der = createPublicKey(signerOf(seed)).export({ format: 'der', type: 'spki' })

@@ -18,14 +18,8 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import NameOID
 
 from twoturns.cli import address_check, main
-from workshop import Workshop
 
 NOW = datetime.now(UTC)
-
-
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
 
 
 def run(workshop, *more):

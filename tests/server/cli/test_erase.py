@@ -10,11 +10,6 @@ WHY = ("--reason", "the customer asked", "--basis", "GDPR 17(1)(b)")
 
 
 @pytest.fixture
-def workshop(tmp_path) -> Workshop:
-    return Workshop(tmp_path / "data")
-
-
-@pytest.fixture
 def run(workshop):
     def invoke(*words: str) -> tuple[int, str]:
         answer = CliRunner().invoke(main, [*words, "--data", str(workshop.folder)])

@@ -7,14 +7,9 @@ import pytest
 from click.testing import CliRunner
 
 from twoturns.cli import main
-from workshop import Workshop, opening, private_value, ref, uuid7
+from workshop import opening, private_value, ref, uuid7
 
 PICTURE = b"\xff\xd8\xff the bytes of a picture"
-
-
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
 
 
 @pytest.fixture

@@ -2,17 +2,11 @@
 
 import shutil
 
-import pytest
 from click.testing import CliRunner
 
 from twoturns.cli import main
 from twoturns.store.backup import back_up
-from workshop import NOON, Workshop
-
-
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
+from workshop import NOON
 
 
 def run(workshop, *more):

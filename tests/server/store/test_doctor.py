@@ -11,11 +11,6 @@ from twoturns.store.scrub import scrub
 from workshop import NOON, Workshop, private_value, ref, uuid7
 
 
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
-
-
 def found(workshop, now=NOON):
     """What a new process finds, by code: level, words, hint; of several of one code the last."""
     store = Store(workshop.folder, needs_key=False)

@@ -10,7 +10,7 @@ from invitations import invitation_in
 from twoturns.store import Store
 from twoturns.web import create_app, doors
 from twoturns.web.doors import Doors
-from workshop import NOON, Workshop, uuid7
+from workshop import NOON, uuid7
 
 PORT = 8438
 HERE = f"127.0.0.1:{PORT}"
@@ -24,11 +24,6 @@ def people():
         role: (uuid7(), name)
         for role, name in (("mechanic", "Ada Weir"), ("owner", "Bela <Weir>"), ("auditor", "C."))
     }
-
-
-@pytest.fixture
-def workshop(tmp_path):
-    return Workshop(tmp_path / "data")
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ import { usePeople } from '../names'
 import { lineKind, PHOTOS_WAIT } from '../../sync/mobile'
 import { go } from '../route'
 import { LICENCES } from '../licences'
-import { THEMES, setTheme, theme, type Theme } from '../theme'
+import { THEMES, setTheme, theme } from '../theme'
 import { Lacks, useLacks } from '../browser-lacks'
 import type { Rooms } from '../rooms'
 import { Facts } from './facts'
@@ -16,14 +16,10 @@ import { OwnersNumber } from './call'
 import { Frame } from './frame'
 import { hand, setHand, type Hand } from './handedness'
 import * as words from '../../words/en/bay/settings'
-import { t } from '../../words/message'
+import { t, wordsOf } from '../../words/message'
 import { reading } from '../reading'
 
-const LIGHT: Record<Theme, string> = {
-  indoors: t(words.indoors),
-  sun: t(words.inTheSun),
-  night: t(words.atNight),
-}
+const LIGHT = wordsOf(words.themes)
 const HANDS: Record<Hand, string> = { right: t(words.rightHand), left: t(words.leftHand) }
 
 const facts = (device: Device): [string, string][] => [

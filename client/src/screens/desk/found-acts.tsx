@@ -16,7 +16,8 @@ import { useDraft } from './use-draft'
 import type { Write } from './use-writing'
 import * as words from '../../words/en/desk/found-acts'
 import * as word from '../../words/en/work/customers-word'
-import { t } from '../../words/message'
+import * as settling from '../../words/en/work/settling'
+import { namesOf, t } from '../../words/message'
 
 interface ActProps {
   found: FoundNow
@@ -133,10 +134,7 @@ function SettleForm({ found, write, leave }: ActProps) {
       <Choose
         label={t(words.howIsItSettled)}
         {...of('how')}
-        options={[
-          { value: 'done', words: t(words.putRight) },
-          { value: 'dropped', words: t(words.isNone) },
-        ]}
+        options={namesOf(settling.ends).map(({ id, name }) => ({ value: id, words: name }))}
       />
       <Field label={t(words.reason)} {...of('words')} />
     </DeskForm>

@@ -41,7 +41,10 @@ import * as words from '../../words/en/desk/index'
 import { namesOf, t } from '../../words/message'
 
 /** With its editor it is larger than the desk: it comes when a draft is opened. */
-const Bench = screenAlone(() => import('../bench'), 'Bench')
+const Bench = screenAlone(
+  () => import('../bench'),
+  (its) => its.Bench,
+)
 
 const PAGES = namesOf(words.pages)
 /** `follow` is reached from a lot or a tool alone. */

@@ -19,7 +19,7 @@ import { CallForm } from './call-form'
 import { FormKey } from '../office/form-key'
 import { DeskForm, Field } from './form'
 import * as words from '../../words/en/desk/one-call'
-import { t } from '../../words/message'
+import { namesOf, t } from '../../words/message'
 
 function useBundle({ store }: Rooms, code: string): Bundle | null {
   const [bundle, setBundle] = useState<Bundle | null>(null)
@@ -90,11 +90,7 @@ function Change({ row, leave, ...rooms }: Rooms & { row: EnquiryRow; leave: () =
   return before && <CallForm {...rooms} before={before} leave={leave} />
 }
 
-const WAYS = [
-  { value: 'call', words: t(words.onTheTelephone) },
-  { value: 'message', words: t(words.byMessage) },
-  { value: 'here', words: t(words.hereInPerson) },
-] as const
+const WAYS = namesOf(words.ways).map(({ id, name }) => ({ value: id, words: name }))
 
 function DeclineForm({ row, leave, store }: Rooms & { row: EnquiryRow; leave: () => void }) {
   const [how, setHow] = useState<(typeof WAYS)[number]['value']>('call')

@@ -25,13 +25,9 @@ import { useLine } from './use-draft'
 import { useWriting } from './use-writing'
 import { TextKey } from '../text-key'
 import * as says from '../../words/en/desk/people'
-import { pieces, t } from '../../words/message'
+import { pieces, t, wordsOf } from '../../words/message'
 
-const ROLES: Record<Role, string> = {
-  mechanic: t(says.mechanic),
-  owner: t(says.owner),
-  auditor: t(says.auditor),
-}
+const ROLES = wordsOf(says.roles)
 
 export function People(rooms: Rooms) {
   const statements = useStatements(rooms)
@@ -250,11 +246,7 @@ function RevokeForm({ device, leave, ...rooms }: Rooms & { device: string; leave
   )
 }
 
-const STANDS = [
-  { value: '10', words: t(says.tenMinutes) },
-  { value: '60', words: t(says.oneHour) },
-  { value: '1440', words: t(says.oneDay) },
-]
+const STANDS = Object.entries(wordsOf(says.minutes)).map(([value, words]) => ({ value, words }))
 
 interface InviteProps extends Rooms {
   rows: readonly PersonRow[]
@@ -347,11 +339,7 @@ function Invite({ rows, names, statements, ...rooms }: InviteProps) {
   )
 }
 
-const VALUES = [
-  { value: 'all', words: t(says.allValues) },
-  { value: 'vehicle', words: t(says.vinAndPlate) },
-  { value: 'none', words: t(says.noValues) },
-]
+const VALUES = Object.entries(wordsOf(says.values)).map(([value, words]) => ({ value, words }))
 
 /** An auditor sees every job, unless it is said here which. */
 function Limits({ limits, setLimits }: { limits: ScopeDraft; setLimits: (limits: ScopeDraft) => void }) {

@@ -20,8 +20,9 @@ import { Erase } from './erase-form'
 import { erasableOf } from './erasing'
 import { TroubleLine } from '../office/shell'
 import { useWriting, type Write } from './use-writing'
+import * as papers from '../../words/en/paper/index'
 import * as says from '../../words/en/desk/review'
-import { t } from '../../words/message'
+import { namesOf, t } from '../../words/message'
 
 export function Review({ job, ...rooms }: Rooms & { job: string }) {
   const { write, trouble } = useWriting(rooms, job)
@@ -137,7 +138,7 @@ function TakeOver({
   )
 }
 
-const PAPERS = ['sheet', 'sticker', 'tag', 'coolant', 'invoice'] as const
+const PAPERS = namesOf(papers.names)
 
 /** What leaves with the vehicle, and what the invoice is written by. */
 function Papers({ job }: { job: string }) {
@@ -145,9 +146,9 @@ function Papers({ job }: { job: string }) {
     <nav aria-label={t(says.papers)}>
       <h2 class="phase-head">{t(says.papers)}</h2>
       <ul class="papers">
-        {PAPERS.map((paper) => (
-          <li key={paper}>
-            <a href={`#/paper/${job}/${paper}`}>{t(says.paper[paper])}</a>
+        {PAPERS.map(({ id, name }) => (
+          <li key={id}>
+            <a href={`#/paper/${job}/${id}`}>{name}</a>
           </li>
         ))}
       </ul>

@@ -11,7 +11,7 @@ import '../../parts/parts.css'
 import '../app.css'
 import './office.css'
 import * as says from '../../words/en/office/shell'
-import { t } from '../../words/message'
+import { namesOf, t } from '../../words/message'
 
 export interface Page {
   id: string
@@ -19,11 +19,7 @@ export interface Page {
 }
 
 /** An owner may also work at the engine, or look with the auditor's eyes. */
-const OWNERS_ROOMS: readonly Page[] = [
-  { id: 'desk', name: t(says.desk) },
-  { id: 'audit', name: t(says.auditorsView) },
-  { id: 'bay', name: t(says.atTheEngine) },
-]
+const OWNERS_ROOMS: readonly Page[] = namesOf(says.rooms)
 
 export function Shell({
   pages,

@@ -15,17 +15,11 @@ import '../../parts/parts.css'
 import '../app.css'
 import './paper.css'
 import * as words from '../../words/en/paper/index'
-import { t } from '../../words/message'
+import { t, wordsOf } from '../../words/message'
 
 export { HandOverFacts } from './hand-over-facts'
 
-const NAMES: Record<PaperName, string> = {
-  sheet: t(words.sheet),
-  sticker: t(words.sticker),
-  tag: t(words.tag),
-  coolant: t(words.coolant),
-  invoice: t(words.invoice),
-}
+const NAMES = wordsOf(words.names)
 
 export function Paper(rooms: Rooms) {
   const { job, paper } = paperAt(route.value)

@@ -33,7 +33,7 @@ import { oddWords } from './oddities'
 import { Sheet, type SheetItem } from './sheet'
 import { TakePhotos } from './take'
 import * as says from '../../words/en/photos/across'
-import { t } from '../../words/message'
+import { namesOf, t } from '../../words/message'
 
 const A_SHEET = 60
 
@@ -42,12 +42,7 @@ const DAYS = ['since', 'until'] as const
 type Choices = Record<(typeof CHOSEN)[number], readonly Choice[]>
 
 const STANDINGS: readonly Choice[] = Object.entries(STANDS).map(([value, words]) => ({ value, words }))
-const SHARP: readonly Choice[] = [
-  { value: 'blurred', words: t(says.blurred) },
-  { value: 'soft', words: t(says.soft) },
-  { value: 'sharp', words: t(says.sharp) },
-  { value: 'unjudged', words: t(says.unjudged) },
-]
+const SHARP = namesOf(says.sharpness).map(({ id, name }) => ({ value: id, words: name }))
 
 type Asked = Record<string, string | number | boolean>
 

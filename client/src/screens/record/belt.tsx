@@ -80,8 +80,15 @@ function beltWords(record: JobRecord): string {
 }
 
 interface Said extends Wanted {
-  role: 'eyes' | 'phase' | 'plain'
+  role: keyof typeof STANDING
 }
+
+/** How each sort of words stands at the belt. */
+const STANDING = {
+  eyes: { size: 20, slide: 12, away: 26, spare: false, role: 'eyes' },
+  phase: { size: 17, slide: 66, away: 80, spare: false, role: 'phase' },
+  plain: { size: 17, slide: 0, away: 14, spare: true, role: 'plain' },
+} as const
 
 /** What stands along the belt, the weightiest first: steps that ask for eyes, where a phase begins, every fifth number. */
 function said(
@@ -92,16 +99,7 @@ function said(
 ): Said[] {
   const asking = laid.filter((each) => needsEyes(each.record))
   const numbered = ({ record, place }: Laid) => ({ lines: [record.step.number], at: place })
-  const eyes = asking.map(
-    (each): Said => ({
-      ...numbered(each),
-      size: 20,
-      slide: 12,
-      away: 26,
-      spare: false,
-      role: 'eyes',
-    }),
-  )
+  const eyes = asking.map((each): Said => ({ ...numbered(each), ...STANDING.eyes }))
   if (!full) return eyes
   const starts = phaseTimes(record)
   const at = along(
@@ -111,31 +109,14 @@ function said(
   const phases = starts.map(
     ({ name, time }, i): Said => ({
       lines: twoLines(time === null ? name : `${name} ${hourWords(time)}`),
-      size: 17,
       at: at[i]!,
-      slide: 66,
-      away: 80,
-      spare: false,
-      role: 'phase',
+      ...STANDING.phase,
     }),
   )
   const fifths = laid.filter(
     (each, i) => !asking.includes(each) && (i === 0 || Number(each.record.step.number) % 5 === 0),
   )
-  return [
-    ...eyes,
-    ...phases,
-    ...fifths.map(
-      (each): Said => ({
-        ...numbered(each),
-        size: 17,
-        slide: 0,
-        away: 14,
-        spare: true,
-        role: 'plain',
-      }),
-    ),
-  ]
+  return [...eyes, ...phases, ...fifths.map((each): Said => ({ ...numbered(each), ...STANDING.plain }))]
 }
 
 function BeltOfJob({ record, size = DESK }: { record: JobRecord; size?: Size }) {

@@ -9,17 +9,12 @@ import type { JobRecord } from '../../work/record'
 import { timeWords } from '../../work/format'
 import './record.css'
 import * as words from '../../words/en/record/damage'
-import { t } from '../../words/message'
+import { t, wordsOf } from '../../words/message'
 
 /** A disk that is gone has thousands: so many are told one by one. */
 const SHOWN = 8
 
-const FOUND: Record<FindingRow['found'], string> = {
-  altered: t(words.altered),
-  missing: t(words.missing),
-  mistyped: t(words.wrongKind),
-  misshown: t(words.wrongThumbnail),
-}
+const FOUND = wordsOf(words.faults)
 
 /** What it is, in the words of its procedure where that is here. */
 export function nameOf(finding: FindingRow, record: JobRecord | null): string {

@@ -12,13 +12,9 @@ import { Frame } from '../frame'
 import { asWords, Words } from '../free-words'
 import { goBay } from '../nav'
 import * as words from '../../../words/en/bay/enquiry/decline'
-import { t } from '../../../words/message'
+import { namesOf, t } from '../../../words/message'
 
-const WAYS = [
-  { id: 'call', says: t(words.onTheTelephone) },
-  { id: 'message', says: t(words.byMessage) },
-  { id: 'here', says: t(words.hereInPerson) },
-] as const
+const WAYS = namesOf(words.ways).map(({ id, name }) => ({ id, says: name }))
 
 export function Decline({ store, row, back }: Rooms & { row: EnquiryRow; back: () => void }) {
   const [how, setHow] = useState<(typeof WAYS)[number]['id'] | null>(null)

@@ -7,12 +7,10 @@ import { type OfFinding, useFoundWords } from './one-finding'
 import { ShowWith } from './show-with'
 import { stepOf } from './step-of'
 import * as says from '../../../words/en/bay/found/settle'
-import { t } from '../../../words/message'
+import * as settling from '../../../words/en/work/settling'
+import { namesOf, t } from '../../../words/message'
 
-const HOW = [
-  { id: 'done', says: t(says.putRight) },
-  { id: 'dropped', says: t(says.isNone) },
-] as const
+const HOW = namesOf(settling.ends).map(({ id, name }) => ({ id, says: name }))
 
 export function Settle({ found, isPhoto, ...inJob }: OfFinding & { isPhoto: boolean }) {
   const { store, sync, job, now, act, to } = inJob

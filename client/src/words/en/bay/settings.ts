@@ -1,8 +1,10 @@
 /** What `screens/bay/settings.tsx` says. */
 
-export const indoors = 'Indoors'
-export const inTheSun = 'In the sun'
-export const atNight = 'At night'
+export const themes = {
+  indoors: 'Indoors',
+  sun: 'In the sun',
+  night: 'At night',
+} as const
 export const rightHand = 'Right hand'
 export const leftHand = 'Left hand'
 export const nameMissing = 'name not here yet'

@@ -11,9 +11,11 @@ export const telephone = 'telephone'
 export const notSaid = 'not said'
 export const warnedSo = 'Warned in writing'
 export const theyDoNotWantIt = 'The customer does not want it'
-export const onTheTelephone = 'on the telephone'
-export const byMessage = 'by a message'
-export const hereInPerson = 'here, in person'
+export const ways = {
+  call: 'on the telephone',
+  message: 'by a message',
+  here: 'here, in person',
+} as const
 export const keepTheNo = 'Keep their no'
 export const howDidTheySaySo = 'How did they say so?'
 export const inTheirWords = 'In their words, if there are any'

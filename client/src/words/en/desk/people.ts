@@ -1,8 +1,10 @@
 /** What `screens/desk/people.tsx` says. */
 
-export const mechanic = 'mechanic'
-export const owner = 'owner'
-export const auditor = 'auditor'
+export const roles = {
+  mechanic: 'mechanic',
+  owner: 'owner',
+  auditor: 'auditor',
+} as const
 export const readingThePeople = 'Reading the people.'
 export const title = 'People and their devices'
 export const nameNotHere = 'Name not here'
@@ -17,9 +19,11 @@ export const revokeIt = 'Revoke it'
 export const revokeMeans =
   'It reads nothing from then on. What it still sends is held back until you accept or refuse it. There is no way back: the person is invited anew.'
 export const revokeWhyHint = 'Lost, sold, or the person left. It stays in the ledger for everybody: no names.'
-export const tenMinutes = '10 minutes'
-export const oneHour = '1 hour'
-export const oneDay = '1 day'
+export const minutes = {
+  10: '10 minutes',
+  60: '1 hour',
+  1440: '1 day',
+} as const
 export const nameMissing = 'Write the name, as colleagues know it.'
 export const nameTooLong = 'Shorten it to 200 characters.'
 export const inviteSomebody = 'Invite somebody'
@@ -31,8 +35,11 @@ export const name = 'Name'
 export const privateValue = 'A private value: it can be erased later.'
 export const comesAs = 'Comes as'
 export const standsFor = 'The invitation stands for'
-export const allValues = 'all: names, words, VIN, plate'
-export const vinAndPlate = 'VIN and plate'
+export const values = {
+  all: 'all: names, words, VIN, plate',
+  vehicle: 'VIN and plate',
+  none: 'none',
+} as const
 export const seesFrom = 'Sees jobs that came in from'
 export const seesFromHint = 'Empty: from the first on.'
 export const upTo = 'up to'
@@ -47,7 +54,6 @@ export const copied = 'Copied'
 export const copyTheLink = 'Copy the link'
 export const itIsHandedOver = 'It is handed over'
 export const compareFingerprint = 'The person compares this fingerprint with what the device shows:'
-export const noValues = 'none'
 export const neverHeardOf = 'Not heard of yet.'
 export const lastContact = 'Last contact {at}.'
 export const calledAndId = '{called} ({id})'

@@ -25,10 +25,3 @@ export const wasRead = 'read'
 export const settleIt = 'Settle it'
 export const whySettled = 'Why it need not be said any more. It stays with the job, for auditors too.'
 export const papers = 'Papers'
-export const paper = {
-  sheet: "The customer's sheet",
-  sticker: 'Change sticker',
-  tag: 'Tag of the old parts',
-  coolant: 'Note of the waste coolant',
-  invoice: 'Facts for the invoice',
-} as const

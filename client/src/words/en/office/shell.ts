@@ -1,8 +1,10 @@
 /** What `screens/office/shell.tsx` says. */
 
-export const desk = 'The desk'
-export const auditorsView = "The auditor's view"
-export const atTheEngine = 'At the engine'
+export const rooms = {
+  desk: 'The desk',
+  audit: "The auditor's view",
+  bay: 'At the engine',
+} as const
 export const titleOf = '{page} · Two Turns'
 export const twoTurns = 'Two Turns'
 export const pages = 'Pages'

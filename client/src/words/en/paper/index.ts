@@ -2,11 +2,13 @@
 
 export const papers = 'Papers of this job'
 export const back = 'Back'
-export const sheet = 'Hand-over sheet'
-export const sticker = 'Change sticker'
-export const tag = 'Old-parts tag'
-export const coolant = 'Waste-coolant note'
-export const invoice = 'Facts for the invoice'
+export const names = {
+  sheet: 'Hand-over sheet',
+  sticker: 'Change sticker',
+  tag: 'Old-parts tag',
+  coolant: 'Waste-coolant note',
+  invoice: 'Facts for the invoice',
+} as const
 export const reading = 'Reading the job.'
 export const size = 'Size'
 export const print = 'Print'

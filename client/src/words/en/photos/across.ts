@@ -11,10 +11,12 @@ export const older = 'Older photos'
 export const any = 'any'
 export const show = 'Show'
 export const showAll = 'Show all'
-export const blurred = 'looks blurred'
-export const soft = 'may be a little blurred'
-export const sharp = 'sharp'
-export const unjudged = 'not judged'
+export const sharpness = {
+  blurred: 'looks blurred',
+  soft: 'may be a little blurred',
+  sharp: 'sharp',
+  unjudged: 'not judged',
+} as const
 export const fields = {
   step: 'Step',
   bundle: 'Procedure',

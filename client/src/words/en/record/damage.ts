@@ -1,9 +1,11 @@
 /** What `screens/record/damage.tsx` says. */
 
-export const altered = 'was altered on the workshop’s disk'
-export const missing = 'is missing on the workshop’s disk'
-export const wrongKind = 'is not the kind of image that its entry calls it'
-export const wrongThumbnail = 'was shown small as something else'
+export const faults = {
+  altered: 'was altered on the workshop’s disk',
+  missing: 'is missing on the workshop’s disk',
+  mistyped: 'is not the kind of image that its entry calls it',
+  misshown: 'was shown small as something else',
+} as const
 export const whatToDo = {
   altered:
     'It is not shown and leaves in no bag. Bring the phone that took it near the workshop, or put it back from a backup: twoturns scrub --from.',

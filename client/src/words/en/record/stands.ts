@@ -1,6 +1,8 @@
 /** What `screens/record/stands.ts` says. */
 
-export const good = 'good'
-export const gapBefore = 'something before it is missing'
-export const notAllowed = 'by a device that may not write it'
-export const existsTwice = 'exists twice'
+export const standings = {
+  good: 'good',
+  gap: 'something before it is missing',
+  doubted: 'by a device that may not write it',
+  forked: 'exists twice',
+} as const

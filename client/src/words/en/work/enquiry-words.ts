@@ -1,21 +1,25 @@
 /** What `work/enquiry-words.ts` says. */
 
-export const yes = 'Yes'
-export const no = 'No'
-export const notKnown = 'Nobody knows'
-export const timingBelt = 'The timing belt'
-export const auxiliaryBelt = 'The auxiliary belt'
-export const inTheWorkshop = 'In the workshop'
-export const atHome = 'At home, in a yard'
-export const carPark = 'In a car park'
-export const roadSide = 'At the side of a road'
-export const fastRoad = 'At a fast road, on a hard shoulder'
-export const doesItRun = 'Does the engine run?'
-export const didItStop = 'Did it stop while it ran?'
-export const wasItCranked = 'Was it cranked since?'
-export const whichBelt = 'Which belt is it about?'
-export const isItHybrid = 'Is it a hybrid?'
-export const whereDoesItStand = 'Where does it stand?'
+export const answers = {
+  yes: 'Yes',
+  no: 'No',
+  unknown: 'Nobody knows',
+  timing: 'The timing belt',
+  auxiliary: 'The auxiliary belt',
+  workshop: 'In the workshop',
+  home: 'At home, in a yard',
+  car_park: 'In a car park',
+  road_side: 'At the side of a road',
+  fast_road: 'At a fast road, on a hard shoulder',
+} as const
+export const asks = {
+  runs: 'Does the engine run?',
+  stopped: 'Did it stop while it ran?',
+  cranked: 'Was it cranked since?',
+  belt: 'Which belt is it about?',
+  hybrid: 'Is it a hybrid?',
+  stands: 'Where does it stand?',
+} as const
 export const trafficPasses = 'Traffic passes close by'
 export const slopeOrSoft = 'A slope, or soft ground'
 export const noLight = 'No light'

@@ -6,11 +6,13 @@ export const noKm = 'Whole kilometres or miles only, as 60 000'
 export const fittedAfter =
   'Fitted at {km, number} km, and it reads {read, number} km now: one of the two is wrong'
 export const otherCustomer = 'This vehicle was brought by {last} before. Is it another customer now?'
-export const overdue = 'Belt overdue'
-export const beltUnknown = 'Age of the belt not known'
-export const intervalUnknown = 'Interval not known'
-export const soon = 'Belt due soon'
-export const later = 'Belt not due yet'
+export const dues = {
+  overdue: 'Belt overdue',
+  belt_unknown: 'Age of the belt not known',
+  interval_unknown: 'Interval not known',
+  soon: 'Belt due soon',
+  later: 'Belt not due yet',
+} as const
 export const declined = 'The customer does not want it'
 export const noticed = 'noticed'
 export const engine = 'engine'

@@ -1,5 +1,7 @@
 /** What `work/shown.ts` says. */
 
-export const onThisPhone = 'on this phone'
-export const inTheWorkshop = 'in the workshop'
-export const backedUp = 'backed up'
+export const places = {
+  phone: 'on this phone',
+  workshop: 'in the workshop',
+  backup: 'backed up',
+} as const

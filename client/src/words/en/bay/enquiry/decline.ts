@@ -1,8 +1,10 @@
 /** What `screens/bay/enquiry/decline.tsx` says. */
 
-export const onTheTelephone = 'On the telephone'
-export const byMessage = 'By a message'
-export const hereInPerson = 'Here, in person'
+export const ways = {
+  call: 'On the telephone',
+  message: 'By a message',
+  here: 'Here, in person',
+} as const
 export const noIsKept = 'Their no is kept, on this phone.'
 export const howDidTheySaySo = 'They do not want it. How did they say so?'
 export const chooseAbove = 'Choose above'

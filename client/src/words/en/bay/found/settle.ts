@@ -1,8 +1,6 @@
 /** What `screens/bay/found/settle.tsx` says. */
 
 export const howIsItSettled = 'How is it settled?'
-export const putRight = 'It is put right'
-export const isNone = 'It is none, or asks for nothing'
 export const inWords = 'How, in your words'
 export const photoOfIt = 'As it is now'
 export const settleIt = 'Settle it'
