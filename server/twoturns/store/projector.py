@@ -97,7 +97,7 @@ create table recalled_lots ("index" integer primary key, key text not null, lot 
     because text not null, until text) strict;
 create index recalled_lots_key on recalled_lots(key);
 create table backups ("index" integer primary key, size integer not null, until text) strict;
-create index jobs_bundle on jobs(bundle);
+create index jobs_bundle on jobs(bundle, closed);
 create index jobs_engine on jobs(engine_code);
 create index jobs_last_index on jobs(last_index);
 create table summaries (

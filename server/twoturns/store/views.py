@@ -1,9 +1,12 @@
 """What is asked of the views. Reads only: `projector` is the one that writes them."""
 
+import heapq
 import json
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
+from operator import itemgetter
 from typing import Any
 
 from twoturns.ledger.entry import CONSOLE
@@ -284,13 +287,17 @@ class Views:
             for row in rows
         ]
 
-    def unfolded(self, most: int = sys.maxsize) -> list[Row]:
+    def unfolded(self, most: int = sys.maxsize, after: str = "") -> list[Row]:
         """
         Return jobs whose summary is to be made, with `at`, the index of the record that asks for
         it, `is_noted`, whether their procedure is known, and the `summary` that was kept of the
         job as it is now, if there is one: then only what the workshop states of it has changed.
         """
-        return self._database.rows(_UNFOLDED, {"most": most})
+        return self._database.rows(_UNFOLDED, {"most": most, "after": after})
+
+    def unfolded_jobs(self) -> int:
+        """Return how many jobs are to be folded."""
+        return int(self._database.rows("select count(*) as jobs from unfolded")[0]["jobs"])
 
     def desk(self, since: str, after: tuple[int, str], most: int) -> list[Row]:
         """
@@ -303,9 +310,18 @@ class Views:
 
     def minutes_of_jobs(self, bundle_id: str, most: int) -> list[float]:
         """Return how long the last finished jobs by any edition of a procedure took, in minutes."""
-        rows = self._database.rows(_SUMMARIES_BY, {"id": bundle_id})
-        said = [json.loads(row["summary"])["minutes"] for row in rows]
-        return [float(one) for one in said if one is not None][:most]
+        editions = self._database.rows("select bundle from bundles where id = ?", [bundle_id])
+        closed = [self._closed_by(one["bundle"], most) for one in editions]
+        newest = heapq.merge(*closed, key=itemgetter("closed"), reverse=True)
+        said = (json.loads(row["summary"])["minutes"] for row in newest)
+        return list(islice((float(one) for one in said if one is not None), most))
+
+    def _closed_by(self, bundle: str, at_once: int) -> Iterator[Row]:
+        """Yield the jobs by a bundle that were closed, the newest first, as far as is asked."""
+        asked = {"bundle": bundle, "before": _NO_PLACE, "most": at_once}
+        while rows := self._database.rows(_CLOSED_BY, asked):
+            yield from rows
+            asked["before"] = rows[-1]["closed"]
 
     def newest_jobs(self, before: tuple[int, str], most: int) -> list[Row]:
         """Return the jobs last heard of before an index and a job, newest first: `summary` too."""
@@ -458,7 +474,7 @@ select jobs.*, unfolded.at, summaries.summary,
     jobs.bundle in (select bundle from bundles where id is not null) as is_noted
 from unfolded join jobs using (job)
     left join summaries on summaries.job = jobs.job and summaries.changed = jobs.changed
-order by unfolded.job limit :most
+where unfolded.job > :after order by unfolded.job limit :most
 """
 # Of what ages only what comes before a full page's end: most of it is settled and stands last.
 _DESK = """
@@ -477,9 +493,10 @@ placed as (
 select jobs.*, summaries.rank, summaries.summary
 from placed join summaries using (job) join jobs using (job) order by placed.rank, job
 """
-_SUMMARIES_BY = """
-select summary from bundles join jobs using (bundle) join summaries on summaries.job = jobs.job
-where bundles.id = :id and closed is not null order by closed desc
+_NO_PLACE = 1 << 62  # no ledger has as many records
+_CLOSED_BY = """
+select closed, summary from jobs join summaries using (job)
+where bundle = :bundle and closed < :before order by closed desc limit :most
 """
 _NEWEST_JOBS = """
 select jobs.*, summary from jobs left join summaries using (job)

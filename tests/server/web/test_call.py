@@ -227,3 +227,5 @@ def test_hours_are_the_middle_of_finished_jobs(calls):
             calls.push(calls.phone.write(kind, said, job, at=at), blobs=blobs)
     fill(calls.workshop.store)
     assert calls.bay.get(asked).json == {"minutes": 45, "jobs": 3}
+    minutes_of = calls.workshop.store.views.minutes_of_jobs
+    assert minutes_of(calls.bundle.bundle["id"], 1) == [40.0]
