@@ -13,7 +13,7 @@ import logging
 import math
 import threading
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Final, TypedDict
@@ -126,17 +126,23 @@ class Lull:
 
 def fill(store: Store, progress: Progress = lambda *_: None) -> None:
     """Make all summaries that are to be made, on all processors; those that can be kept."""
-    rows, done = store.views.unfolded(), 0
-    total = len(rows)
-    pieces = (rows[start : start + AT_ONCE] for start in range(0, total, AT_ONCE))
+    total, done = store.views.unfolded_jobs(), 0
     _opened[store.folder] = store
     try:
-        for made in on_all_cores(partial(_made, store.folder), pieces):
+        for made in on_all_cores(partial(_made, store.folder), _unfolded(store)):
             progress(done, total)
             done += len(made)
             keep(store, [(row, said) for row, said in made if not _is_unread(row, said)])
     finally:
         del _opened[store.folder]
+
+
+def _unfolded(store: Store) -> Iterator[list[Row]]:
+    """Yield what is to be folded, some jobs at a time: a ledger of years has a million."""
+    after = ""
+    while rows := store.views.unfolded(AT_ONCE, after):
+        yield rows
+        after = rows[-1]["job"]
 
 
 _opened: dict[Path, Store] = {}  # by a process that makes summaries
