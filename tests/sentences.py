@@ -8,10 +8,10 @@ from collections.abc import Iterator
 _SENTENCE = re.compile(r"[^\W\d_]{2,}[,.:;!?]* [^\W\d_({]|[^\W\d_)][.!?…]$")
 #: SQL, HTML, CSS, headers and TypeScript.
 _LANGUAGE = re.compile(
-    r"^\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|PRAGMA|WITH|BEGIN|ALTER|SET|VACUUM|REINDEX|AND|OR|"
+    r"^\s*(SELECT|INSERT|UPDATE|DELETE|CREATE|DROP|PRAGMA|WITH|BEGIN|ALTER|SET|COPY|VACUUM|REINDEX|AND|OR|"
     r"WHERE|FROM|JOIN|ORDER BY|LIMIT|UNION|GROUP BY)\b|^\s*(<|:root\{)|^(export|import|interface) "
     r"|-src \S|max-age=|%Y-%m|\bis null\b|\border by\b"
-    r"|\(select \w|\bnot exists \(|\bcross join\b|[<>]= :\w",
+    r"|\(select \w|\bnot exists \(|\bcross join\b|[<>]?= :",
     re.IGNORECASE,
 )
 #: Told to programmers: faults of the program, help of the command line, the API description.

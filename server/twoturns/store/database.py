@@ -91,6 +91,12 @@ class Connection(sqlite_utils.Database):
         self._write()
         self.conn.executemany(sql, rows)
 
+    def put_rows(self, table: str, rows: Iterable[Sequence[Any]]) -> None:
+        """Put whole rows into a table."""
+        columns = self.execute(f"select * from {table} limit 0").description  # noqa: S608 - our own
+        marks = ", ".join("?" * len(columns))
+        self.executemany(f"insert into {table} values ({marks})", rows)  # noqa: S608 - our own
+
     def is_marked(self, mark: Mark) -> bool:
         """Say whether the ledger has a mark."""
         name, value = MARKS[mark]

@@ -52,7 +52,7 @@ class Statement:
         """Return what is filled in, in the order of its numbers."""
         if isinstance(parameters, Mapping):
             parameters = [parameters[name] for name in self.names]
-        filled = [_readable(one) for one in parameters]
+        filled = [readable(one) for one in parameters]
         for place in self.lists:
             filled[place] = str(filled[place]).replace(r"\u0000", r"\ufffd")
         return filled
@@ -109,7 +109,8 @@ def of_many(sql: str, rows: int) -> str | None:
     return f"{form['into']}{filled}{form['rest']}"
 
 
-def _readable(one: object) -> object:
+def readable(one: object) -> object:
+    """Return what is filled in as a text that PostgreSQL can hold, if it is a text."""
     return one.replace("\0", "\ufffd") if type(one) is str and "\0" in one else one
 
 

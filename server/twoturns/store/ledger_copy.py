@@ -17,7 +17,6 @@ from typing import Any, Final
 
 from twoturns.store import book, files
 from twoturns.store.blobs import PIECE_BYTES
-from twoturns.store.check import in_pieces
 from twoturns.store.database import Connection as FileConnection
 from twoturns.store.database import called_what_it_is
 from twoturns.store.port import Connection, Database, run_script
@@ -69,11 +68,9 @@ def add_rows(source: Connection, to: Connection, size: int, end: int | None = No
     with each record's nodes, so that it is the ledger of that size then.
     """
     end = book.size_of(source) if end is None else end
-    for some in in_pieces(source.each(_RECORDS_FROM, [size, end])):
-        to.executemany("insert into records values (?, ?, ?)", some)
+    to.put_rows("records", source.each(_RECORDS_FROM, [size, end]))
     for level in range(end.bit_length()):
-        for some in in_pieces(source.each(_NODES_FROM, [level, size >> level, end >> level])):
-            to.executemany("insert into nodes values (?, ?, ?)", some)
+        to.put_rows("nodes", source.each(_NODES_FROM, [level, size >> level, end >> level]))
 
 
 def _begins_with(ledger: Connection, start: Connection, size: int) -> bool:

@@ -50,6 +50,9 @@ class Connection(Protocol):
     def executemany(self, sql: str, rows: Iterable[Parameters]) -> None:
         """Run a statement once for each row."""
 
+    def put_rows(self, table: str, rows: Iterable[Sequence[Any]]) -> None:
+        """Put whole rows into a table, within a transaction: as many as come, and none is held."""
+
     def later(self, sql: str, row: Parameters) -> None:
         """
         Have a row written, within this transaction, before the next statement.
