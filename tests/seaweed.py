@@ -40,6 +40,7 @@ class Seaweed:
     """The running store. Its processes go by the names `master`, `volume-1`, ..., `filer`, `s3`."""
 
     folder: Path
+    volume_mb: int = 64
     key: str = field(default_factory=lambda: secrets.token_hex(8))
     secret: str = field(default_factory=lambda: secrets.token_hex(16))
     _commands: dict[str, list[str]] = field(default_factory=dict)
@@ -55,7 +56,7 @@ class Seaweed:
         self.port, self._master = ports["s3"][0], at["master"]
         self._commands["master"] = [
             *("master", *_HERE, *each["master"], "-peers=none", "-mdir=.", "-telemetry=false"),
-            *("-volumeSizeLimitMB=64", "-defaultReplication=001"),
+            *(f"-volumeSizeLimitMB={self.volume_mb}", "-defaultReplication=001"),
         ]
         for name in VOLUMES:
             self._commands[name] = [
@@ -176,12 +177,12 @@ def _is_stopped(thread: Path) -> bool:
 
 
 @contextmanager
-def running() -> Iterator[Seaweed]:
-    """Run a store with its two buckets."""
+def running(*, is_roomy: bool = False) -> Iterator[Seaweed]:
+    """Run a store with its two buckets: a roomy one, for tens of gigabytes, on the disk."""
     require_seaweed()
-    in_memory = MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM
+    in_memory = not is_roomy and MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM
     folder = Path(tempfile.mkdtemp(prefix="twoturns-seaweed-", dir=MEMORY if in_memory else None))
-    store = Seaweed(folder)
+    store = Seaweed(folder, 1_024) if is_roomy else Seaweed(folder)
     identity = {
         "name": "workshop",
         "credentials": [{"accessKey": store.key, "secretKey": store.secret}],

@@ -31,6 +31,12 @@ NOON = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
 _numbers = count(1)
 
 
+def number_from(first: int) -> None:
+    """Have ids go on from a number: those below it are taken."""
+    global _numbers  # noqa: PLW0603 - chance would make no two runs alike
+    _numbers = count(first)
+
+
 def uuid7() -> str:
     """Return a fresh UUID of version 7; its time is a counter, so that runs are alike."""
     number = next(_numbers)
@@ -88,6 +94,13 @@ class Workshop:
         where = {"ledger": ledgers.new_ledger(), **where}
         self.store = Store.create(folder, "Workshop at the Weir", NOON, **where)
         self.now = NOON
+
+    @classmethod
+    def opened(cls, folder: Path) -> "Workshop":
+        """Return the workshop that is in a folder."""
+        workshop = cls.__new__(cls)
+        workshop.folder, workshop.store, workshop.now = folder, Store(folder), NOON
+        return workshop
 
     def invite(
         self, role: str, *, hours: int = 1, person: str | None = None, **more: Any

@@ -24,7 +24,6 @@ from playwright.sync_api import Page, Playwright, expect, sync_playwright
 import hatch_build
 from browser.chromium import DESK, launched
 from browser.serving import ROOT, ServedWorkshop
-from twoturns.store.summaries import renew
 
 SIZES = (1_000, 100_000)
 RECORDS_A_JOB = 6
@@ -60,8 +59,6 @@ class Found:
 def measured(playwright: Playwright, folder: Path, records: int) -> Found:
     """Make a workshop of so many records, and join it as an owner with a new browser."""
     made = grown(folder / "data", records // RECORDS_A_JOB)
-    made.workshop.store.rebuild()
-    renew(made.workshop.store, set())  # as a workshop that is served has it
     workshop = ServedWorkshop(folder)
     workshop.start()
     browser = launched(playwright)

@@ -2,15 +2,17 @@
 Where the ledger and the photos lie, and what it costs: as ratios of one run on one machine.
 
 Run by hand: `PYTHONPATH=server:tests:tests/bench python tests/bench/bench_scale.py [SECTION ...]
-[--full]`. It starts a real PostgreSQL (alone, and with a synchronous standby) and a real replicated
-object store, all on this machine: so each has a share of the same two cores.
+[--full] [--keep FOLDER]`. It starts, as they are asked for, a real PostgreSQL, one with a
+synchronous standby, and a real replicated object store, all on this machine: so each has a share of
+the same two cores. What `growth` makes may be kept in a folder, as it takes longer than to ask it.
 
     pairs    a batch of 50 entries, a photo of 3 MB, a page, a question, the desk and a bag, of each
              pair of ledger and photos, against SQLite and a folder by turns (1.0: as fast)
     engine   a batch against what its engine does alone with the same rows, one commit
     chain    a day of many workshops at one `serve`, on PostgreSQL and S3: how many such days one
              has the hours for, and the last workshops' time against the first ones'
-    growth   the same questions to a ledger of many records against one of few, in each engine
+    growth   a batch and every question to ledgers of many records against one of few, in each
+             engine: 1.0 is as fast, and more than LIMIT is said to be too much
 
 Found on a busy machine of two cores: see `server/docs/scale.md`.
 """
@@ -22,28 +24,28 @@ import sqlite3
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager, suppress
-from dataclasses import dataclass
-from functools import partial
+from contextlib import ExitStack, suppress
+from functools import cached_property, partial
 from http.client import HTTPConnection
 from pathlib import Path
 from statistics import median
 
 import psycopg
 from bench_server import BATCH, Line, job_of, pushing, report, took, uploading
-from grown import Grown, grown
-from over_years import _signed_in, asked, questions
-from sections import asked_for
+from grown import Grown, grown, kept
+from over_years import _signed_in, questions
+from sections import asked_for_kept
 
+from every_route import questions as every_question
 from postgres import Server, alone, replicated
-from seaweed import PLAIN, running
+from postgres import kept as kept_server
+from seaweed import PLAIN, Seaweed, running
 from served import beginning
 from twoturns.store.dialect import translated
 from twoturns.store.installation import Installation
-from twoturns.store.summaries import fill
-from workshop import Phone, Workshop
+from workshop import Phone, Workshop, tiny_bundle
 
 ROUNDS = 7
 PHOTO_BYTES = 3 << 20
@@ -52,20 +54,47 @@ DAY_HOURS = 10  # chosen: in which a day's work comes in
 ENTRIES_A_DAY, PHOTOS_A_DAY = 1_000, 20
 SHOPS, SHOPS_FULL = 12, 300
 AT_ONCE = 4  # phones that send at one moment
-JOBS, JOBS_FULL = (
-    (400, 4_000),
-    (17_000, 170_000),
-)  # six records each: the full one from 100,000 to a million
-ASKED = ("log, the first page, mechanic", "find a lot, owner", "desk", "job log, owner")
+RECORDS = 6  # of a job
+JOBS, JOBS_FULL = (400, 4_000), (17_000, 170_000, 835_000)  # 100,000 records, 1 M, 5 M
+LIMIT = 1.5  # times as long as of the smallest, at most
+ASKED = (
+    "log, the first page, mechanic",
+    "find a lot, owner",
+    "desk",
+    "job log, owner",
+    "bag, owner",
+)
 
 
-@dataclass(frozen=True)
 class Engines:
-    """What is started: a server, the address of a pair of them, and of the photos' store."""
+    """What is started when it is first asked for: a server, a pair of them, the photos' store."""
 
-    server: Server
-    standby: str
-    photos: Callable[[], str]
+    def __init__(self, started: ExitStack, keep: Path | None) -> None:
+        self._started, self._keep = started, keep
+
+    @cached_property
+    def server(self) -> Server:
+        return self._started.enter_context(
+            alone() if self._keep is None else kept_server(self._keep / "server")
+        )
+
+    @cached_property
+    def standby(self) -> str:
+        return self._started.enter_context(replicated()).url
+
+    @cached_property
+    def _store(self) -> Seaweed:
+        store = self._started.enter_context(running(is_roomy=True))
+        os.environ |= {"AWS_ACCESS_KEY_ID": store.key, "AWS_SECRET_ACCESS_KEY": store.secret}
+        return store
+
+    def photos(self) -> str:
+        return self._store.url(PLAIN)
+
+    @cached_property
+    def folder(self) -> Path:
+        """Where workshops that are long to make are kept."""
+        return self._keep or Path(self._started.enter_context(tempfile.TemporaryDirectory()))
 
     def pairs(self, folder: Path, jobs: int) -> dict[str, Grown]:
         """Make a workshop of so many jobs in each pair of ledger and photos."""
@@ -79,7 +108,7 @@ class Engines:
             },
         }
         return {
-            name: _made(folder / hashlib.sha256(name.encode()).hexdigest()[:8], jobs, **urls)
+            name: grown(folder / hashlib.sha256(name.encode()).hexdigest()[:8], jobs, **urls)
             for name, urls in where.items()
         }
 
@@ -89,20 +118,6 @@ class Engines:
 
 def _schema(url: str) -> str:
     return f"{url}{'&' if '?' in url else '?'}schema=s_{secrets.token_hex(4)}"
-
-
-def _made(folder: Path, jobs: int, **where: str) -> Grown:
-    made = grown(folder, jobs, **where)
-    made.workshop.store.rebuild()
-    fill(made.workshop.store)
-    return made
-
-
-@contextmanager
-def engines() -> Iterator[Engines]:
-    with alone() as server, replicated() as pair, running() as store:
-        os.environ |= {"AWS_ACCESS_KEY_ID": store.key, "AWS_SECRET_ACCESS_KEY": store.secret}
-        yield Engines(server, pair.url, partial(store.url, PLAIN))
 
 
 # The pairs.
@@ -124,22 +139,22 @@ def pairs(started: Engines, *, full: bool) -> None:
 
 def _ways(of: Grown) -> dict[str, Callable[[], object]]:
     """What is timed of one workshop. What is sent is made before: each way is done once a round."""
-    phone, store = of.people["mechanic"], of.workshop.store
-    said, who = questions(of), _signed_in(of)
-    batches = iter([job_of(phone) for _ in range(ROUNDS)])
     photos = iter([secrets.token_bytes(PHOTO_BYTES) for _ in range(ROUNDS)])
-    bag = f"/api/jobs/{of.jobs[-300 if len(of.jobs) > 300 else 0]}/bag"
-
-    def ask(name: str) -> object:
-        by, question = said[name]
-        return question(who[by])
-
     return {
-        "a batch of 50": lambda: of.workshop.push(*next(batches)),
-        "a photo of 3 MB": lambda: store.blobs.put(next(photos)),
-        **{name: partial(ask, name) for name in ASKED},
-        "a bag": lambda: asked(who["owner"].get(bag)),
+        "a batch of 50": _batches(of),
+        "a photo of 3 MB": lambda: of.workshop.store.blobs.put(next(photos)),
+        **{name: way for name, way in _questions(of).items() if name in ASKED},
     }
+
+
+def _batches(of: Grown) -> Callable[[], object]:
+    batches = iter([job_of(of.people["mechanic"]) for _ in range(ROUNDS)])
+    return lambda: of.workshop.push(*next(batches))
+
+
+def _questions(of: Grown) -> dict[str, Callable[[], object]]:
+    who = _signed_in(of)
+    return {name: partial(ask, who[by]) for name, (by, ask) in questions(of).items()}
 
 
 # The engine alone.
@@ -262,26 +277,56 @@ def _day(port: int, host: str, shop: Workshop, phone: Phone) -> None:
 def growth(started: Engines, *, full: bool) -> None:
     """Each engine with many records against the same with few."""
     sizes = JOBS_FULL if full else JOBS
-    for name, url in (("SQLite", lambda: None), ("PostgreSQL", started.ledger)):
-        with tempfile.TemporaryDirectory() as folder:
-            few, many = (
-                _ways(_made(Path(folder) / str(jobs), jobs, ledger=url())) for jobs in sizes
-            )
-            for what in few:
-                rounds = [(took(many[what]), took(few[what])) for _ in range(ROUNDS)]
-                ratios = [large / small for large, small in rounds[1:]]
-                says = f"{median(large for large, _ in rounds) * 1_000:.1f} ms at {sizes[1]} jobs"
-                report(f"{name}, {what}, of {sizes[0]} jobs", ratios, says)
+    for name, engine in (("SQLite", "sqlite"), ("PostgreSQL", "postgresql")):
+        ledger = started.ledger if engine == "postgresql" else lambda: None
+        made = [kept(started.folder / f"{engine}-{jobs}", jobs, ledger=ledger()) for jobs in sizes]
+        ways = [{"a batch of 50": _batches(one), **_questions(one)} for one in made]
+        for what in ways[0]:
+            _compare(f"{name}, {what}", [way[what] for way in ways], sizes)
+        _every_route(name, made, sizes)
+
+
+def _compare(what: str, ways: list[Callable[[], object]], sizes: Sequence[int]) -> None:
+    """Do the same at each size, by turns; print what comes of it."""
+    rounds = [[took(way) for way in ways] for _ in range(ROUNDS)][1:]
+    for at, jobs in enumerate(sizes[1:], 1):
+        ratios = [each[at] / each[0] for each in rounds]
+        ms = median(each[at] for each in rounds) * 1_000
+        too_much = "" if median(ratios) <= LIMIT else f", MORE THAN {LIMIT}"
+        says = f"{ms:.1f} ms{too_much}"
+        report(f"{what}: {jobs * RECORDS:,} of {sizes[0] * RECORDS:,}", ratios, says)
+
+
+def _every_route(engine: str, made: list[Grown], sizes: Sequence[int]) -> None:
+    """Ask whatever can be asked, as an owner and as a mechanic; print what grows."""
+    named = {"BUNDLE": tiny_bundle().sha256, "TT1": "TT000000001"}
+    asked = [list(every_question(named | {"JOB": one.jobs[-200], "VIN": one.blob})) for one in made]
+    who = [_signed_in(one) for one in made]
+    count = 0
+    for role in ("owner", "mechanic"):
+        for same in zip(*asked, strict=True):
+            ways = [
+                partial(question.asked_by, people[role])
+                for question, people in zip(same, who, strict=True)
+            ]
+            answers = {way()[0] for way in ways}
+            if answers == {200}:
+                count += 1
+                took_each = [min(took(way) for _ in range(3)) for way in ways]
+                if took_each[-1] > LIMIT * took_each[0]:
+                    _compare(f"{engine}, {role}: {same[0]}", ways, sizes)
+    report(f"{engine}: questions asked of routes, besides", [count])
 
 
 SECTIONS = {"pairs": pairs, "engine": engine, "chain": chain, "growth": growth}
 
 
 def main() -> None:
-    names, full = asked_for(
-        SECTIONS, "ratios: least, median, most", "a chain of 300, a million records"
+    names, full, keep = asked_for_kept(
+        SECTIONS, "ratios: least, median, most", "a chain of 300, five million records"
     )
-    with engines() as started:
+    with ExitStack() as stack:
+        started = Engines(stack, keep)
         for name in names:
             sys.stdout.write(f"{name}:\n")
             SECTIONS[name](started, full=full)

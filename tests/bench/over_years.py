@@ -46,13 +46,9 @@ Report = Callable[..., None]
 
 @contextmanager
 def workshops(sizes: tuple[int, ...]) -> Iterator[list[Grown]]:
-    """Give workshops of so many jobs, their views and their desk made."""
+    """Give workshops of so many jobs."""
     with tempfile.TemporaryDirectory() as folder:
-        made = [grown(Path(folder) / str(jobs), jobs) for jobs in sizes]
-        for one in made:
-            one.workshop.store.rebuild()
-            fill(one.workshop.store)
-        yield made
+        yield [grown(Path(folder) / str(jobs), jobs) for jobs in sizes]
 
 
 # What is asked, by whom.
@@ -60,7 +56,7 @@ def workshops(sizes: tuple[int, ...]) -> Iterator[list[Grown]]:
 
 def questions(of: Grown) -> dict[str, tuple[str, Callable[[Any], object]]]:
     size, open_job = of.workshop.store.ledger.size(), of.jobs[-1]
-    job = of.jobs[-200]
+    job, older = of.jobs[-200], of.jobs[-300]  # whose private values are on the disk, and are not
 
     def get(path: str) -> Callable[[Any], object]:
         return lambda client: asked(client.get(path))
@@ -72,6 +68,8 @@ def questions(of: Grown) -> dict[str, tuple[str, Callable[[Any], object]]]:
         "desk": ("owner", get("/api/desk")),
         "desk, the next page": ("owner", get("/api/desk?after=340." + of.jobs[0])),
         "jobs": ("owner", get("/api/jobs")),
+        "bag, owner": ("owner", get(f"/api/jobs/{older}/bag")),
+        "hours, mechanic": ("mechanic", get("/api/hours?procedure=hayfork")),
         "blob": ("owner", get(f"/api/blobs/{of.blob}")),
         "blob, mechanic": ("mechanic", get(f"/api/blobs/{of.blob}")),
         "blob, auditor": ("auditor", get(f"/api/blobs/{of.blob}")),
@@ -84,6 +82,8 @@ def questions(of: Grown) -> dict[str, tuple[str, Callable[[Any], object]]]:
         its = open_job if who == "mechanic" else job
         said[f"job log, {who}"] = (who, get(f"/api/jobs/{its}/log"))
         said[f"log, the first page, {who}"] = (who, get("/api/log?most=100"))
+        said[f"log, in the middle, {who}"] = (who, get(f"/api/log?most=100&since={size // 2}"))
+        said[f"log, the newest, {who}"] = (who, get(f"/api/log?most=100&since={size - 100}"))
         said[f"log, nothing new, {who}"] = (who, get(f"/api/log?since={size}"))
     return said
 
@@ -196,7 +196,6 @@ def backup(report: Report, *, full: bool) -> None:
     with tempfile.TemporaryDirectory() as folder:
         of = grown(Path(folder) / "data", 10_000 if full else 1_000)
         store, target = of.workshop.store, Path(folder) / "backup"
-        store.rebuild()
         copied = _took(lambda: _copy_and_hash(store.database.path, Path(folder) / "copy"))
         first = _took(lambda: back_up(store, target, datetime.now(UTC)))
         report("first backup, of copying the file", [first / copied], f"{first:.1f} s")
