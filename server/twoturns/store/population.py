@@ -111,7 +111,8 @@ def _query(
     asked: dict[str, object] = {}
     for _, more in parts:
         asked |= more
-    return form.format(more=conditions), asked
+    named = next((key for key in _NAMED if getattr(wanted, key) is not None), None)
+    return form.format(more=conditions, **(_JOBS if named is None else _JOBS_NAMED)), asked
 
 
 def _parts(
@@ -126,7 +127,10 @@ def _parts(
     for name, condition in _EQUAL.items():
         value = getattr(wanted, name)
         if value is not None:
-            yield condition, {name: sought(name, value) if name in ("lot", "tool") else value}
+            yield condition, {name: value}
+    named = {key: sought(key, value) for key in _NAMED if (value := getattr(wanted, key))}
+    for number, key in enumerate(named):
+        yield (_IS_NAMED if number == 0 else _IS_NAMED_TOO).format(key=key), {key: named[key]}
     if wanted.exception is not None:
         here = [job for job, said in made.items() if wanted.exception in said["codes"]]
         yield _EXCEPTION, {"exception": wanted.exception, "made": json.dumps(here)}
@@ -153,9 +157,13 @@ _EQUAL = {
     "person": "jobs.job in (select job from workers where person = :person)",
     "bundle": "bundle = :bundle",
     "engine_code": "engine_code = :engine_code",
-    "lot": "jobs.job in (select job from finders where key = 'lot' and value = :lot)",
-    "tool": "jobs.job in (select job from finders where key = 'tool' and value = :tool)",
 }
+# By what they were named as a lot or a tool jobs are read from there: in their order, up to a page.
+_NAMED = ("lot", "tool")
+_JOBS = {"jobs": "jobs", "at": "first_received", "id": "jobs.job"}
+_JOBS_NAMED = {"jobs": "finders as named cross join jobs", "at": "named.begun", "id": "named.job"}
+_IS_NAMED = "named.key = '{key}' and named.value = :{key} and jobs.job = named.job"
+_IS_NAMED_TOO = "jobs.job in (select job from finders where key = '{key}' and value = :{key})"
 _EXCEPTION = """
 (jobs.job in (select value from json_each(:made))
     or jobs.job not in (select job from unfolded) and exists (select 1 from summaries as said,
@@ -171,12 +179,12 @@ where key = '{key}' and value >= :{key}_from and value < :{key}_to{shown}
 """
 # With a place that is always given: it is read from an index on, and ends with a page.
 _ROWS = """
-select jobs.*, summaries.summary from jobs left join summaries on summaries.job = jobs.job
-where (first_received, jobs.job) < (:begun, :job) {more}
-order by first_received desc, jobs.job desc limit :most
+select jobs.*, summaries.summary from {jobs} left join summaries on summaries.job = jobs.job
+where ({at}, {id}) < (:begun, :job) {more}
+order by {at} desc, {id} desc limit :most
 """
 # Of a call that no job was opened for there is no bag: a sample that drew one could not be taken.
 _IDS = """
-select jobs.job as job from jobs where first_received < '~' and opened < :size {more}
+select jobs.job as job from {jobs} where {at} < '~' and opened < :size {more}
 limit :most
 """

@@ -97,8 +97,9 @@ create table recalled_lots ("index" integer primary key, key text not null, lot 
     because text not null, until text) strict;
 create index recalled_lots_key on recalled_lots(key);
 create table backups ("index" integer primary key, size integer not null, until text) strict;
-create index jobs_bundle on jobs(bundle, closed);
-create index jobs_engine on jobs(engine_code);
+create index jobs_bundle on jobs(bundle, first_received, job);
+create index jobs_closed on jobs(bundle, closed) where closed is not null;
+create index jobs_engine on jobs(engine_code, first_received, job);
 create index jobs_last_index on jobs(last_index);
 create table summaries (
     job text primary key, changed integer not null, rank integer not null, ages integer not null,
