@@ -450,7 +450,10 @@ where finders.key = 'tool' and finders.value = :tool and begun < :end
     and last_received >= :first {more}
 order by begun desc, finders.job desc limit :most
 """
+# The job's tools first: a server that knew them not would go through all uses of one tool.
 _NOTICES = """
+with used as materialized (
+    select value as key from finders where job = :job and finders.key = 'tool')
 select 'bundle-withdrawn' as code, name as what, edition, withdrawn as detail, null as tool,
     withdrawn_at as stated
 from jobs join bundles using (bundle) where job = :job and withdrawn is not null
@@ -459,12 +462,10 @@ select 'bundle-not-published', '', 0, '', null, null
 from jobs where job = :job and bundle is not null and bundle not in (select bundle from bundles)
 union all
 select 'tool-retired', label, 0, tool, tool, retired
-from finders join tools on tools.key = value join jobs using (job)
-where finders.key = 'tool' and job = :job and retired < opened
+from used join tools using (key) cross join jobs where job = :job and retired < opened
 union all
 select 'tool-not-calibrated', label, 0, tool, tool, null
-from finders join tools on tools.key = value join jobs using (job)
-where finders.key = 'tool' and job = :job and not exists (
+from used join tools using (key) cross join jobs where job = :job and not exists (
     select 1 from calibrations where calibrations.key = tools.key
         and substr(first_received, 1, 10) between "on" and due)
 order by code, what, detail
