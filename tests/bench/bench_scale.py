@@ -299,8 +299,7 @@ def _compare(what: str, ways: list[Callable[[], object]], sizes: Sequence[int]) 
 
 def _every_route(engine: str, made: list[Grown], sizes: Sequence[int]) -> None:
     """Ask whatever can be asked, as an owner and as a mechanic; print what grows."""
-    named = {"BUNDLE": tiny_bundle().sha256, "TT1": "TT000000001"}
-    asked = [list(every_question(named | {"JOB": one.jobs[-200], "VIN": one.blob})) for one in made]
+    asked = [list(every_question(_named(one))) for one in made]
     who = [_signed_in(one) for one in made]
     count = 0
     for role in ("owner", "mechanic"):
@@ -316,6 +315,17 @@ def _every_route(engine: str, made: list[Grown], sizes: Sequence[int]) -> None:
                 if took_each[-1] > LIMIT * took_each[0]:
                     _compare(f"{engine}, {role}: {same[0]}", ways, sizes)
     report(f"{engine}: questions asked of routes, besides", [count])
+
+
+def _named(of: Grown) -> dict[str, str]:
+    """Return what routes are asked with."""
+    return {
+        "JOB": of.jobs[-200],
+        "VIN": of.blob,
+        "BUNDLE": tiny_bundle().sha256,
+        "K2": "QV-2.0",
+        "PERSON": of.people["mechanic"].person,
+    }
 
 
 SECTIONS = {"pairs": pairs, "engine": engine, "chain": chain, "growth": growth}

@@ -202,13 +202,13 @@ class _First:
         ]
         opened = json.loads(self.said[0][2])["body"]
         self.vin, self.plate = opened["vin"]["blob"], opened["plate"]["blob"]
+        for blob in (self.vin, self.plate):
+            self.views.append(("mentions", [blob, job], []))
         for table in VIEWS_OF_JOBS:
             found = db.execute(f"select * from {table} where job = ?", [job])
             names = [one[0] for one in found.description or ()]
             places = [at for at, name in enumerate(names) if name in PLACES]
             for row in found.fetchall():
-                if table == "mentions" and row[0] not in (self.vin, self.plate):
-                    continue  # the procedure, which belongs to who named it first
                 self.views.append((table, list(row), [at for at in places if row[at] is not None]))
 
 
@@ -216,7 +216,7 @@ _RECORDS_OF = """
 select "index", records.id, record, seq, kind from records join entries using ("index")
 where job = ? order by "index"
 """
-VIEWS_OF_JOBS = ("entries", "jobs", "finders", "mentions", "workers", "summaries", "dues")
+VIEWS_OF_JOBS = ("entries", "jobs", "finders", "workers", "summaries", "dues")
 # The columns that say where in the ledger something stands.
 PLACES = {"index", "standing_at", "shown", "opened", "closed", "ended", "changed", "last_index"}
 _SEQ, _KIND = 4, 5  # columns of `entries`
