@@ -215,7 +215,7 @@ def _make_database(server: Server) -> None:
 
     first = server.admin_url.replace(f"/{DATABASE}", "/postgres")
     with psycopg.connect(first, autocommit=True) as connection:
-        connection.execute(f"create role {ROLE} login createrole password '{PASSWORD}'")
+        connection.execute(f"create role {ROLE} login noinherit createrole password '{PASSWORD}'")
         connection.execute(f"create database {DATABASE} owner {ROLE}")
 
 

@@ -61,7 +61,8 @@ def backup(
         twoturns backup /mnt/other-disk/weir
         twoturns backup /mnt/other-disk/chain --data /srv/chain
     """
-    names = Installation(data).names if workshop is None else []
+    installation = Installation(data)
+    names = installation.once(installation.names) if workshop is None else []
     if not names:
         _back_up(folder_of(data, workshop), target, generations, reads_all=reads_all)
         return

@@ -22,7 +22,7 @@ from typing import Literal
 
 from twoturns.store import database as embedded
 from twoturns.store.errors import Damaged
-from twoturns.store.port import Database, Row, run_script
+from twoturns.store.port import Connection, Database, Row, run_script
 from twoturns.store.times import as_text
 
 NAME = "blob-checks.db"
@@ -36,6 +36,7 @@ create index if not exists checked_found on checked (found);
 create table if not exists slices (
     begun text primary key, blobs integer not null, damaged integer not null) strict, without rowid;
 """
+TABLES = ("checked", "slices")
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,14 @@ class Check:
     found: Found
     found_at: str
     read_at: str
+
+
+def put_rows(db: Connection, table: str, rows: Sequence[Row]) -> None:
+    """Have a table hold just these rows."""
+    db.execute(f"delete from {table}")  # noqa: S608 - the name is the program's
+    if rows:
+        marks = ", ".join("?" * len(rows[0]))
+        db.executemany(f"insert into {table} values ({marks})", [[*row.values()] for row in rows])  # noqa: S608 - as above
 
 
 class Checks:
@@ -119,6 +128,15 @@ class Checks:
         """Return when the newest slice was begun, an `at`."""
         rows = self._rows("select max(begun) as begun from slices")
         return rows[0]["begun"] if rows else None
+
+    def take_over(self, other: "Checks") -> None:
+        """Have what another knows, and nothing else: as of a workshop that is moved."""
+        held = {table: other._rows(f"select * from {table}") for table in TABLES}  # noqa: S608 - constants only
+        if not any(held.values()) and not self._is_there():
+            return
+        with self._ready().write() as db:
+            for table, rows in held.items():
+                put_rows(db, table, rows)
 
     def _rows(self, sql: str, parameters: Sequence[str] = ()) -> list[Row]:
         """Ask. Where nobody noted anything yet nothing is known, and asking takes no room."""

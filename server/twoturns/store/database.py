@@ -107,6 +107,13 @@ class Connection(sqlite_utils.Database):
         name, value = MARKS[mark]
         self.execute(f"PRAGMA {name} = {value if is_one else 0}")
 
+    def notes(self) -> set[str]:
+        """Return nothing: the folder that the file lies in says it."""
+        return set()
+
+    def note(self, said: str, is_so: bool) -> None:
+        """As `notes`."""
+
     def forget(self) -> None:
         """Let go of what waits: its transaction is undone."""
         self._waiting.clear()
@@ -161,6 +168,9 @@ class Database(Rows):
             connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
         finally:
             connection.execute(f"PRAGMA busy_timeout={WAIT_SECONDS * 1000:.0f}")
+
+    def require_here(self) -> None:
+        """Whether it is elsewhere its folder says."""
 
     def has_standby(self) -> bool | None:
         """Say whether a second server has each commit before it returns: it is a file."""

@@ -10,6 +10,7 @@ What the store can refuse: a fact, a stable `code`, and a `hint` that says what 
     ├── WorkshopAway      the ledger's server cannot be reached, or did not confirm
     │   └── OutcomeUnknown    after it was told to keep something
     ├── WorkshopShut      the folder cannot be opened, or not written
+    │   └── WorkshopMoved     it names a place that the workshop was moved from
     ├── PhotosAway        the store of the photos does not answer
     ├── PhotosElsewhere   what is named as the place of the photos is not this workshop's
     ├── Damaged           what is on disk is not what was written
@@ -149,6 +150,14 @@ class WorkshopShut(StoreError):
             t(words.FOLDER_CLOSED, what=what),
             hint=t(words.FOLDER_CLOSED_HINT),
         )
+
+
+class WorkshopMoved(WorkshopShut):
+    """The folder of this machine names a place that the ledger, or its photos, were moved from."""
+
+    def __init__(self, particulars: str) -> None:
+        self.particulars = particulars
+        StoreError.__init__(self, t(words.MOVED), hint=t(words.MOVED_HINT))
 
 
 class PhotosAway(StoreError):

@@ -8,6 +8,7 @@ for a workshop is a symbolic link; phones that came in by it keep to it.
 """
 
 import re
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Final
 
@@ -60,6 +61,14 @@ class Installation:
             return []
         there = (path.name for path in self._workshops.iterdir() if path.is_dir())
         return sorted(name for name in there if _HOST.match(name))
+
+    def once(self, names: Iterable[str]) -> list[str]:
+        """Return of these host names one for each workshop: a folder's own before a link to it."""
+        paths = [self._workshops / name for name in names]
+        by_folder: dict[Path, str] = {}
+        for path in sorted(paths, key=lambda one: (one.is_symlink(), one.name)):
+            by_folder.setdefault(path.resolve(), path.name)
+        return sorted(by_folder.values())
 
     @property
     def strays(self) -> list[Path]:

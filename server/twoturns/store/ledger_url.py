@@ -10,13 +10,15 @@ no more than how its server is reached: which workshop is opened is the folder's
 import hashlib
 import os
 import re
-from dataclasses import dataclass
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 from urllib.parse import parse_qsl, urlencode, urlsplit, urlunsplit
 
-from twoturns.store import database, files
-from twoturns.store.errors import StoreError
+from twoturns.store import database, files, photos_at
+from twoturns.store.errors import NotAWorkshop, StoreError
 from twoturns.store.port import Database
 from twoturns.words import t
 from twoturns.words.en.store import ledger_url as words
@@ -40,6 +42,7 @@ class Place:
 
     server: str
     schema: str
+    named_by: str = field(default="", compare=False)  # the file or the setting, to be told
 
     @property
     def without_password(self) -> str:
@@ -51,9 +54,13 @@ class Place:
         return urlunsplit((scheme, user.split(":")[0] + at + hosts, path, urlencode(said), ""))
 
 
-def read(url: str) -> Place | None:
+def read(url: str, named_by: str = "") -> Place | None:
     """
     Read an address; None is the embedded ledger, in the workshop's folder.
+
+    Args:
+        url: The address.
+        named_by: The file or the setting that has it, to be told.
 
     Raises:
         StoreError: `bad-ledger-url`.
@@ -67,9 +74,9 @@ def read(url: str) -> Place | None:
     said = parse_qsl(query)
     schema = dict(said).get("schema", "")
     if scheme not in _SCHEMES or fragment or (schema and not _NAME.fullmatch(schema)):
-        raise _refused(t(words.BAD_URL, url=_shown(url)), t(words.BAD_URL_HINT))
+        raise _refused(_of(t(words.BAD_URL, url=_shown(url)), named_by), t(words.BAD_URL_HINT))
     others = urlencode([(name, value) for name, value in said if name != "schema"])
-    return Place(urlunsplit((scheme, netloc, path, others, "")), schema)
+    return Place(urlunsplit((scheme, netloc, path, others, "")), schema, named_by)
 
 
 def place_of(folder: Path, url: str | None = None) -> Place | None:
@@ -84,7 +91,7 @@ def place_of(folder: Path, url: str | None = None) -> Place | None:
         StoreError: `bad-ledger-url`, `other-ledger`.
     """
     given = url or os.environ.get(VARIABLE, "")
-    asked = read(given) if given else None
+    asked = read(given, _asked() if url else VARIABLE) if given else None
     held = said_in(folder)
     if held is None:
         if asked is not None and (folder / DATABASE_FILE).is_file():
@@ -94,13 +101,18 @@ def place_of(folder: Path, url: str | None = None) -> Place | None:
         return held
     if asked is None or asked.schema not in ("", held.schema):
         raise _other(folder, held.without_password)
-    return Place(asked.server, held.schema)
+    return Place(asked.server, held.schema, asked.named_by)
 
 
 def said_in(folder: Path) -> Place | None:
     """Return where the folder alone says that its ledger lies; None: in the folder."""
     path = folder / URL_FILE
-    return read(path.read_text(errors="replace").strip()) if path.is_file() else None
+    if not path.is_file():
+        return None
+    held = read(path.read_text(errors="replace").strip(), str(path))
+    if held is not None and not held.schema:
+        raise _refused(_of(t(words.NO_SCHEMA), str(path)), t(words.BAD_URL_HINT))
+    return held
 
 
 def note(folder: Path, place: Place | None) -> None:
@@ -122,31 +134,58 @@ def open_ledger(folder: Path, url: str | None = None) -> Database:
     return opened(folder, place_of(folder, url))
 
 
-def opened(folder: Path, place: Place | None) -> Database:
-    """Open a ledger at its place, whatever it holds by now."""
+def opened(folder: Path, place: Place | None, *, is_moving: bool = False) -> Database:
+    """Open a ledger at its place, whatever it holds by now. `is_moving`: to move the workshop."""
     if place is None:
         return database.Database(folder / DATABASE_FILE)
-    return _postgres()(place.server, place.schema)
+    photos = None if is_moving else photos_at.said_in(folder)
+    with _told_of(place):
+        return _postgres()(place.server, place.schema, photos)
 
 
-def prepared(folder: Path, place: Place | None) -> Database:
+def prepared(folder: Path, place: Place | None, *, is_moving: bool = False) -> Database:
     """
-    Open an empty ledger at a place.
+    Open an empty ledger at a place; as `opened`.
 
     Raises:
         NotAWorkshop: If there is a workshop already.
     """
-    return (
-        opened(folder, None) if place is None else _postgres().prepare(place.server, place.schema)
-    )
+    if place is None:
+        return opened(folder, None)
+    photos = None if is_moving else photos_at.OWN
+    with _told_of(place):
+        return _postgres().prepare(place.server, place.schema, photos)
+
+
+def require_unclaimed(ledger: Database) -> None:
+    """
+    See, in the transaction that makes a workshop, that nobody made one there meanwhile.
+
+    Raises:
+        NotAWorkshop: If somebody did.
+    """
+    if ledger.has_table("records"):
+        raise NotAWorkshop(t(words.MADE_MEANWHILE), hint=t(words.MADE_MEANWHILE_HINT))
+
+
+@contextmanager
+def _told_of(place: Place) -> Iterator[None]:
+    """Have it said which file or setting names an address that cannot be taken."""
+    try:
+        yield
+    except StoreError as error:
+        if error.code != "bad-ledger-url":
+            raise
+        raise _refused(_of(str(error), place.named_by), error.hint) from error
 
 
 def place_named(folder: Path, url: str) -> Place | None:
     """As `read`, for a workshop's folder: where the address names no schema the folder does."""
-    place = read(url)
+    place = read(url, _asked())
     if place is None:
         return None
-    return Place(place.server, place.schema or schema_for(folder.resolve().name))
+    schema = place.schema or schema_for(folder.resolve().name)
+    return Place(place.server, schema, place.named_by)
 
 
 def begin(folder: Path, url: str | None = None) -> Database:
@@ -203,6 +242,14 @@ def _shown(url: str) -> str:
 def _other(folder: Path, held: str) -> StoreError:
     fact = t(words.OTHER_LEDGER, folder=str(folder), held=held)
     return StoreError(fact, code="other-ledger", hint=t(words.OTHER_LEDGER_HINT, variable=VARIABLE))
+
+
+def _asked() -> str:
+    return t(words.ASKED, variable=VARIABLE)
+
+
+def _of(fact: str, named_by: str) -> str:
+    return t(words.NAMED_BY, fact=fact, named_by=named_by) if named_by else fact
 
 
 def _refused(fact: str, hint: str) -> StoreError:

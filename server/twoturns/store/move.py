@@ -5,6 +5,11 @@ What is at the old place stays there as it is, and the folder names the new one 
 there and was compared: whatever breaks off a move, the workshop is where it was, and the same move
 goes on from what is there already. Nobody else may have the workshop open meanwhile (`open.lock`):
 what they wrote would stay behind.
+
+Another machine may serve it by a folder of its own. So of a ledger on a server the move holds the
+workshop's one write transaction from its beginning to its end, in which nobody else can write; in
+that it notes where the workshop went (`moves`), and whoever comes afterwards is refused there. Only
+then the folder says so: broken off in between, the same move is given once more.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -17,15 +22,26 @@ from pathlib import Path
 from typing import Final
 
 from twoturns.ledger.tree import Tree
-from twoturns.store import book, files, ledger_url, photos_at, sessions
+from twoturns.store import (
+    allowances,
+    book,
+    contacts,
+    files,
+    ledger_url,
+    moves,
+    photos_at,
+    projector,
+    sessions,
+)
+from twoturns.store.blob_checks import Checks, put_rows
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import WRITERS, Blobs
-from twoturns.store.errors import BlobDamaged, NotAWorkshop, StoreError
+from twoturns.store.errors import BlobDamaged, NotAWorkshop, StoreError, WorkshopMoved
 from twoturns.store.keyring import Keyring
 from twoturns.store.ledger_copy import add_rows
 from twoturns.store.ledger_url import Place
 from twoturns.store.newest_checkpoint import Newest
-from twoturns.store.port import Database, run_script
+from twoturns.store.port import Connection, Database, rows_of, run_script
 from twoturns.store.rebuild import VIEWS_MADE, rebuild_views
 from twoturns.store.store import FLOOR_BYTES, OPEN_FILE
 from twoturns.store.stored import stored
@@ -40,6 +56,21 @@ Progress = Callable[[int, int], None]  # records or blobs that are there, of how
 PIECE: Final = 10_000  # records in one transaction
 BLOBS_AT_ONCE: Final = 1_000
 MARKS: Final = ("backup", "guarded")
+# What is no evidence, and goes along all the same: what each is made by.
+ALONG: Final = {
+    "nonces": sessions.SCHEMA,  # else one that was used could be used again
+    "contacts": contacts.TABLE,
+    "allowances": allowances.TABLE,
+}
+# What does not, and why. (`records` and `nodes` are brought and compared one by one; the tables of
+# `blob_checks` go along, into a file of their own where the ledger is one.)
+STAYS: Final = {
+    "sessions",  # who signed out since would be signed in again; phones sign in by themselves
+    "marks",  # each is taken over by its name (MARKS); what is noted of moves is of the place
+    "confirmed",  # of one server's running, not of the workshop
+    "views_made",  # which program made the views: they are made anew from the records, as all
+    *projector.TABLES,
+}
 
 
 @dataclass(frozen=True)
@@ -79,7 +110,7 @@ class Mover:
     def __init__(self, folder: Path, reached: str | None = None) -> None:
         self._folder = folder
         self._from = _reached(folder, reached)
-        self._ledger = ledger_url.opened(folder, self._from)
+        self._ledger = ledger_url.opened(folder, self._from, is_moving=True)
         if not self._ledger.has_table("records"):
             raise _no_workshop(folder)
         self._workshop = _workshop_of(self._ledger)
@@ -99,12 +130,12 @@ class Mover:
             StoreError: `bad-ledger-url`, `other-ledger`.
         """
         place = ledger_url.place_named(self._folder, url)
-        target = (
-            ledger_url.opened(self._folder, place) if _may_be_there(self._folder, place) else None
-        )
+        self._require_not_gone(place)
+        target = self._target(place) if _may_be_there(self._folder, place) else None
         is_begun = target is not None and target.has_table("records")
-        there = _begun(self._ledger, target) if target is not None and is_begun else 0
-        return LedgerMove(_told(self._from), _told(place), *_head(self._ledger), there)
+        with self._ledger.read() as here:
+            there = _begun(here, target) if target is not None and is_begun else 0
+            return LedgerMove(_told(self._from), _told(place), *_head_in(here), there)
 
     def move_ledger(self, url: str, progress: Progress = lambda *_: None) -> LedgerMove:
         """
@@ -116,34 +147,71 @@ class Mover:
         """
         place = ledger_url.place_named(self._folder, url)
         if _told(place) == _told(self._from):
-            return LedgerMove(_told(place), _told(place), *_head(self._ledger), self._size())
-        before = self.look_at_ledger(url)
-        target = ledger_url.opened(self._folder, place)
+            size, root = _head(self._ledger)
+            return LedgerMove(_told(place), _told(place), size, root, size)
+        there = self.look_at_ledger(url).there
+        target = self._target(place)
         if not target.has_table("records"):
-            target = ledger_url.prepared(self._folder, place)
-        _bring_records(self._ledger, target, progress)
-        self._finish(target, before)
+            target = ledger_url.prepared(self._folder, place, is_moving=True)
+        with self._held() as here:
+            moved = LedgerMove(_told(self._from), _told(place), *_head_in(here), there)
+            _bring_records(here, target, progress)
+            self._finish(here, target, moved)
+            self._checks(place, target).take_over(self._checks(self._from, self._ledger))
+            if self._from is not None:  # nobody is shown there what was, and nobody signs in
+                here.execute("delete from sessions")
+            here.note(moves.gone_to(moved.new), True)
+            of_photos = {one for one in here.notes() if moves.place_in({one}) is None}
+        with target.write() as db:
+            for said in db.notes() | of_photos:
+                db.note(said, said in of_photos)
         ledger_url.note(self._folder, place)
         self._ledger.close()
         self._from, self._ledger = place, target
-        return before
+        return moved
 
-    def _finish(self, target: Database, wanted: LedgerMove) -> None:
+    def _target(self, place: Place | None) -> Database:
+        return ledger_url.opened(self._folder, place, is_moving=True)
+
+    def _checks(self, place: Place | None, ledger: Database) -> Checks:
+        return Checks.beside(self._folder, ledger, lambda: self._target(place))
+
+    @contextmanager
+    def _held(self) -> Iterator[Connection]:
+        """Give the ledger, and let nobody write there meanwhile; a file nobody else can."""
+        if self._from is None:
+            with self._ledger.read() as here:
+                yield here
+        else:
+            with self._ledger.write(is_long=True) as here:
+                yield here
+
+    def _require_not_gone(self, place: Place | None) -> None:
+        """By an old copy of the folder a ledger would be moved that is another's past."""
+        gone_to = moves.place_in(self._ledger.connection().notes())
+        if gone_to not in (None, _told(place)):
+            raise WorkshopMoved(gone_to)
+
+    def _finish(self, here: Connection, target: Database, wanted: LedgerMove) -> None:
         """Compare every record and node with the tree, and its root with the one that was."""
         blobs, _ = photos_at.open_photos(self._folder, None, FLOOR_BYTES, self._workshop)
         facts = BlobFacts.of_all(blobs, target)
-        with self._ledger.read() as there, target.write(is_long=True) as db:
+        with target.write(is_long=True) as db:
             run_script(db, sessions.SCHEMA)
             # Left here by a move before: whoever signed out since would be signed in again.
             db.execute("delete from sessions")
+            for table, schema in ALONG.items():
+                run_script(db, schema)
+                there = rows_of(here, f"select * from {table}") if self._has(table) else []  # noqa: S608 - constants only
+                put_rows(db, table, there)
             rebuild_views(db, self._workshop, facts)
             for mark in MARKS:
-                db.mark(mark, there.is_marked(mark))
-            if Tree(book.Nodes(db), book.size_of(db)).root() != wanted.root:
+                db.mark(mark, here.is_marked(mark))
+            if _head_in(db) != (wanted.size, wanted.root):
                 raise _other_ledger()
 
-    def _size(self) -> int:
-        return _head(self._ledger)[0]
+    def _has(self, table: str) -> bool:
+        return self._ledger.has_table(table)
 
     def look_at_photos(self, url: str) -> PhotosMove:
         """
@@ -176,14 +244,17 @@ class Mover:
         new, _ = photos_at.take_place(self._folder, url, self._workshop)
         damaged: list[str] = []
         done = 0
-        with ThreadPoolExecutor(WRITERS) as side_by_side:
-            for some in _some(old.all()):
-                brought = side_by_side.map(partial(_brought, old, new), new.lacking(some))
-                damaged += [blob for blob in brought if blob is not None]
-                progress(done := done + len(some), before.blobs)
-        # What was left here by a move before may have been erased since.
-        for blob in filter(new.has, Views(self._ledger).erased()):
-            new.erase(blob)
+        with self._held() as here:
+            with ThreadPoolExecutor(WRITERS) as side_by_side:
+                for some in _some(old.all()):
+                    brought = side_by_side.map(partial(_brought, old, new), new.lacking(some))
+                    damaged += [blob for blob in brought if blob is not None]
+                    progress(done := done + len(some), before.blobs)
+            # What was left here by a move before may have been erased since.
+            for blob in filter(new.has, Views(self._ledger).erased()):
+                new.erase(blob)
+            here.note(moves.photos_left(before.old), True)
+            here.note(moves.photos_left(before.new), False)
         photos_at.note(self._folder, before.new)
         return PhotosMove(before.old, before.new, before.blobs, before.there, tuple(damaged))
 
@@ -239,8 +310,12 @@ def _told(place: Place | None) -> str:
 
 def _head(ledger: Database) -> tuple[int, bytes]:
     with ledger.read() as db:
-        size = book.size_of(db)
-        return size, Tree(book.Nodes(db), size).root()
+        return _head_in(db)
+
+
+def _head_in(db: Connection) -> tuple[int, bytes]:
+    size = book.size_of(db)
+    return size, Tree(book.Nodes(db), size).root()
 
 
 def _workshop_of(ledger: Database) -> str:
@@ -249,7 +324,7 @@ def _workshop_of(ledger: Database) -> str:
     return stored(0, first["record"]).entry.workshop
 
 
-def _begun(ledger: Database, target: Database) -> int:
+def _begun(here: Connection, target: Database) -> int:
     """
     Return how many records a target has already.
 
@@ -257,24 +332,23 @@ def _begun(ledger: Database, target: Database) -> int:
         StoreError: `other-ledger`, if they are not the first ones of this ledger.
     """
     size, root = _head(target)
-    with ledger.read() as db:
-        whole = book.size_of(db)
-        if size > whole or (size > 0 and Tree(book.Nodes(db), whole).root(size) != root):
-            raise _other_ledger()
+    whole = book.size_of(here)
+    if size > whole or (size > 0 and Tree(book.Nodes(here), whole).root(size) != root):
+        raise _other_ledger()
     return size
 
 
-def _bring_records(ledger: Database, target: Database, progress: Progress) -> None:
+def _bring_records(here: Connection, target: Database, progress: Progress) -> None:
     with target.write() as db:
         run_script(db, book.SCHEMA + VIEWS_MADE)
-    start = _begun(ledger, target)
-    with ledger.read() as there:
-        end = book.size_of(there)
-        for low in range(start, end, PIECE):
-            high = min(low + PIECE, end)
-            with target.write(is_long=True) as db:
-                add_rows(there, db, low, high)
-            progress(high, end)
+    start, end = _begun(here, target), book.size_of(here)
+    for low in range(start, end, PIECE):
+        high = min(low + PIECE, end)
+        with target.write(is_long=True) as db:
+            if book.size_of(db) != low:  # somebody else moves another one there
+                raise _other_ledger()
+            add_rows(here, db, low, high)
+        progress(high, end)
 
 
 def _brought(old: Blobs, new: Blobs, blob: str) -> str | None:

@@ -82,7 +82,11 @@ def look_at(folder: Path, url: str, workshop: str) -> tuple[Blobs | None, str]:
         return (BlobFolder(there / "blobs") if is_made else None), f"dir:{place.path and there}"
     at = _bucket_at(url, folder.name)
     is_made = Bucket(at, None).find(OWNER) is not None
-    return (BlobBucket(Bucket(at, workshop), folder) if is_made else None), _without_secret(at)
+    if not is_made:
+        return None, _without_secret(at)
+    ours = Bucket(at, workshop)
+    ours.find(OWNER)  # a workshop without photos would never ask whose it is
+    return BlobBucket(ours, folder), _without_secret(at)
 
 
 def said_in(folder: Path) -> str:

@@ -66,6 +66,12 @@ class Connection(Protocol):
     def mark(self, mark: Mark, is_one: bool) -> None:
         """Give the ledger a mark, or take it away. Part of the transaction."""
 
+    def notes(self) -> set[str]:
+        """Return what is noted at the ledger itself of moves (`moves`); at a file nothing is."""
+
+    def note(self, said: str, is_so: bool) -> None:
+        """Note something for whoever reaches the ledger, or that it is no longer so. As `mark`."""
+
 
 class Rows(Protocol):
     """What is read by one statement."""
@@ -106,8 +112,17 @@ class Database(Rows, Protocol):
         Raises:
             WorkshopFull: If the disk has no room for it. Nothing of it was kept.
             WorkshopLocked: If somebody else did not let go of the ledger in time.
-            WorkshopShut: If this program may not write it.
+            WorkshopShut: If this program may not write it; `WorkshopMoved`: as it is elsewhere.
             WorkshopAway: If the engine cannot be reached.
+        """
+
+    def require_here(self) -> None:
+        """
+        See that the ledger, or its photos, were not moved elsewhere: at the ledger, whatever the
+        folder of this machine says.
+
+        Raises:
+            WorkshopMoved: If they were.
         """
 
     def alone(self) -> AbstractContextManager[None]:

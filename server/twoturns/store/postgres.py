@@ -21,12 +21,13 @@ import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 import psycopg
 from psycopg import sql as text
 from psycopg.pq import TransactionStatus
 
+from twoturns.store import moves
 from twoturns.store.dialect import of_many, readable, translated
 from twoturns.store.errors import NotAWorkshop, StoreError, WorkshopLocked
 from twoturns.store.port import Cursor, Mark, Parameters, Row, Rows, rows_of
@@ -40,6 +41,7 @@ from twoturns.store.postgres_links import (
     connected,
     linked,
     patience,
+    require_readable,
 )
 from twoturns.words import t
 from twoturns.words.en.store import postgres as words
@@ -58,6 +60,9 @@ _READ: Final = b"begin isolation level repeatable read read only"
 _NO_VIEWS_MADE_ANEW: Final = b"lock table views_made in access share mode"
 # Of a statement that may take its time (`Link.within` says for how long).
 _TAKE_TIME: Final = b"set statement_timeout = 0"
+_LONG: Final = b"""
+; set local statement_timeout = 0; set local idle_in_transaction_session_timeout = 0
+"""
 _numbers: Final = itertools.count()
 
 
@@ -73,6 +78,7 @@ class Connection:
         self, run: "Callable[[Callable[[Link], Cursor]], Cursor]", link: "Link | None" = None
     ) -> None:
         self._run, self._link = run, link
+        self._said: set[str] | None = None  # marks and notes, once they were read, if they stand
         self._waiting: dict[str, list[Sequence[Any]]] = {}
 
     def execute(self, sql: str, parameters: Sequence[Any] | dict[str, Any] | None = None) -> Cursor:
@@ -124,12 +130,29 @@ class Connection:
 
     def is_marked(self, mark: Mark) -> bool:
         """Say whether the ledger has a mark."""
-        return self.execute("select 1 from marks where name = ?", [mark]).fetchone() is not None
+        return mark in self._marks()
 
     def mark(self, mark: Mark, is_one: bool) -> None:
         """Give the ledger a mark, or take it away. Part of the transaction."""
+        self.note(mark, is_one)
+
+    def notes(self) -> set[str]:
+        """Return what is noted of moves: they stand with the marks."""
+        return self._marks().difference(get_args(Mark))
+
+    def note(self, said: str, is_so: bool) -> None:
+        """Note something, or that it is no longer so. Part of the transaction."""
         put = "insert into marks values (?) on conflict do nothing"
-        self.execute(put if is_one else "delete from marks where name = ?", [mark])
+        self.execute(put if is_so else "delete from marks where name = ?", [said])
+        self._said = None
+
+    def _marks(self) -> set[str]:
+        if self._said is not None:
+            return self._said
+        said = {name for (name,) in self.execute("select name from marks")}
+        if self._link is not None:  # nobody else writes in this transaction
+            self._said = said
+        return said
 
     def write_waiting(self) -> None:
         """Write what waits."""
@@ -175,19 +198,25 @@ class Database(Rows):
         server: How it is reached: a URL or connection string of libpq's, which may name several
             hosts.
         schema: The workshop's schema, and its role.
+        photos: Where the folder says that the photos are; None: whoever moves the workshop, and
+            may write where it no longer is.
+
+    Raises:
+        StoreError: `bad-ledger-url`, if libpq cannot read that.
     """
 
     file = None
 
-    def __init__(self, server: str, schema: str) -> None:
-        self.server, self.schema = server, schema
+    def __init__(self, server: str, schema: str, photos: str | None = "") -> None:
+        require_readable(server)
+        self.server, self.schema, self._photos = server, schema, photos
         self._local = threading.local()
         # Who waits for a workshop waits here, with no link of those that all workshops share.
         self._writing = threading.RLock()
         self._links = threading.BoundedSemaphore(MOST_CONNECTIONS // 2)
 
     @classmethod
-    def prepare(cls, server: str, schema: str) -> "Database":
+    def prepare(cls, server: str, schema: str, photos: str | None = "") -> "Database":
         """
         Have a schema and a role of its own for a workshop; return the ledger, which is empty.
 
@@ -198,7 +227,7 @@ class Database(Rows):
             NotAWorkshop: If there is a workshop in the schema.
             StoreError: `bad-ledger-url`, if its name is somebody's who logs in.
         """
-        name = text.Identifier(schema)
+        made, name = cls(server, schema, photos), text.Identifier(schema)
         with called_what_it_is(), connected(server) as admin:
             admin.execute(f"begin; select pg_advisory_xact_lock({_number(schema)})".encode())
             if admin.execute(_HAS_TABLE, [schema, "records"]).fetchone() is not None:
@@ -213,7 +242,7 @@ class Database(Rows):
             admin.execute(HOME.format(name))
             for statement in filter(str.strip, _OWN.split(";")):
                 admin.execute(translated(statement).sql.encode())
-        return cls(server, schema)
+        return made
 
     def connection(self) -> Connection:
         """Return this thread's transaction; outside of one, what asks each by itself."""
@@ -245,8 +274,19 @@ class Database(Rows):
             lock = f"select pg_advisory_xact_lock({_number(self.schema)})"
             begin = _waiting_until(deadline, b"begin", lock.encode())
             if is_long:
-                begin += b"; set local statement_timeout = 0"
-            yield from self._transaction(begin, commit, deadline, is_long=is_long)
+                begin += _LONG
+            with contextmanager(self._transaction)(begin, commit, deadline, is_long=is_long) as db:
+                self._require_here(db)
+                yield db
+
+    def require_here(self) -> None:
+        """See that nothing of it was moved elsewhere, as it is noted here."""
+        with called_what_it_is():
+            self._require_here(self.connection())
+
+    def _require_here(self, db: Connection) -> None:
+        if self._photos is not None:
+            moves.require_here(db.notes(), self._photos)
 
     @contextmanager
     def alone(self) -> Iterator[None]:

@@ -15,6 +15,7 @@ ends by itself what takes too long, and what nobody waits for any more; but no c
 
 import atexit
 import os
+import re
 import selectors
 import threading
 import time
@@ -28,7 +29,7 @@ from psycopg import errors as sql_errors
 from psycopg import sql as text
 from psycopg.abc import PQGen
 from psycopg.adapt import Buffer, Dumper, Loader
-from psycopg.conninfo import make_conninfo
+from psycopg.conninfo import conninfo_to_dict, make_conninfo
 from psycopg.pq import ExecStatus, TransactionStatus
 from psycopg.pq.abc import PGconn
 from psycopg.types.numeric import Int8Dumper
@@ -94,6 +95,8 @@ _CONNECTING: Final[dict[str, Any]] = {
 }
 # The message makes a commit that wrote nothing wait for the standby as others do.
 _COMMIT: Final = b"select pg_logical_emit_message(true, 'twoturns', ''); commit"
+# libpq 15, fe-connect.c, as it says of an option that it read and cannot take.
+_BAD_VALUE: Final = re.compile(r"(?:connection is bad: )?(?:invalid [\w ]+ (?:value|number)\b.*)")
 _IS_CONFIRMED: Final = b"select 1 from confirmed where since = pg_postmaster_start_time()::text"
 _CONFIRM: Final = b"""
 insert into confirmed values (pg_postmaster_start_time()::text) on conflict do nothing
@@ -293,6 +296,27 @@ def reached(server: str) -> str:
     return make_conninfo(server, **_CONNECTING)
 
 
+def require_readable(server: str) -> None:
+    """
+    See that libpq can read an address, before anybody is asked there.
+
+    Raises:
+        StoreError: `bad-ledger-url`.
+    """
+    try:
+        ports = str(conninfo_to_dict(reached(server)).get("port") or "")
+    except psycopg.ProgrammingError as error:
+        raise _unreadable(_said(error)) from error
+    wrong = [one for one in ports.split(",") if one and not (one.isdecimal() and int(one) < 65536)]
+    if wrong:
+        raise _unreadable(t(words.NO_PORT, port=wrong[0]))
+
+
+def _unreadable(what: str) -> StoreError:
+    says, hint = t(words.UNREADABLE, what=what), t(words.UNREADABLE_HINT)
+    return StoreError(says, code="bad-ledger-url", hint=hint)
+
+
 def _begin_link(link: Link) -> None:
     """Have rows come and go as SQLite's, and hear what the server says of a commit."""
     link.adapters.register_dumper(int, Int8Dumper)
@@ -399,6 +423,8 @@ def what_it_is(error: psycopg.Error) -> StoreError | None:
     Source: PostgreSQL 15, appendix A, "PostgreSQL Error Codes".
     """
     code = error.sqlstate
+    if code is None and (found := _BAD_VALUE.match(_said(error))):
+        return _unreadable(found[0])
     if code == "53100":
         return WorkshopFull()
     if code in ("55P03", "40001", "40P01"):  # lock not available, serialization failure, deadlock

@@ -147,6 +147,7 @@ def _with_views(
     facts = BlobFacts.of_all(blobs, copy)
     with database.write(is_long=True) as db:
         if database is not copy:
+            ledger_url.require_unclaimed(database)
             _put_records(copy, db)
         run_script(db, sessions.SCHEMA)
         rebuild_views(db, workshop, facts)

@@ -1,6 +1,7 @@
 """A workshop's data folder, opened: the parts of the store put together."""
 
 import secrets
+import shutil
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -50,11 +51,22 @@ def new_folder(folder: Path) -> None:
     """
     folder.mkdir(parents=True, exist_ok=True)
     if any(folder.iterdir()):
-        raise NotAWorkshop(
-            t(words.NOT_EMPTY, folder=str(folder)),
-            hint=t(words.NOT_EMPTY_HINT),
-        )
+        raise _not_empty(folder)
     folder.chmod(0o700)
+
+
+def empty_folder(folder: Path) -> None:
+    """Take back what was made in a folder that `new_folder` found empty."""
+    for one in folder.iterdir():
+        if one.is_dir():
+            shutil.rmtree(one)
+        else:
+            one.unlink()
+    files.sync_folder(folder)
+
+
+def _not_empty(folder: Path) -> NotAWorkshop:
+    return NotAWorkshop(t(words.NOT_EMPTY, folder=str(folder)), hint=t(words.NOT_EMPTY_HINT))
 
 
 def at_work_in(folder: Path) -> files.AtWork:
@@ -106,12 +118,23 @@ class Store:
         folder = folder.resolve()  # the web would look for a relative one beside the app
         self.folder = folder
         self._at_work = at_work_in(folder)
+        try:
+            self._open(ledger, floor_bytes, progress, needs_key=needs_key)
+        except BaseException:
+            self._at_work.end()  # whoever was told why may keep that, and this with it
+            raise
+
+    def _open(
+        self, ledger: str | None, floor_bytes: int, progress: Progress, *, needs_key: bool
+    ) -> None:
+        folder = self.folder
         self.database = ledger_url.open_ledger(folder, ledger)
         if not self.database.has_table("records"):
             raise NotAWorkshop(
                 t(words.HALF_MADE, folder=str(folder)),
                 hint=t(words.HALF_MADE_HINT),
             )
+        self.database.require_here()
         self.checks = Checks.beside(
             folder, self.database, lambda: ledger_url.open_ledger(folder, ledger)
         )
@@ -182,11 +205,32 @@ class Store:
         canonical.dumps(said)
         check_body("workshop.keyed", said)  # before anything of it is on the disk
         new_folder(folder)
+        with files.alone(folder / OPEN_FILE) as is_alone:
+            if not is_alone:
+                raise _not_empty(folder)
+            try:
+                cls._make(folder, key, said, now, ledger, photos)
+            except NotAWorkshop:
+                empty_folder(folder)  # somebody else made one: nothing here may name it
+                raise
+        return cls(folder, ledger=ledger)
+
+    @classmethod
+    def _make(
+        cls,
+        folder: Path,
+        key: SigningKey,
+        said: dict[str, Any],
+        now: datetime,
+        ledger: str | None,
+        photos: str | None,
+    ) -> None:
         database = ledger_url.begin(folder, ledger)
         files.write_new(folder / KEY_FILE, KeyFile(key).text, mode=0o600)
         blobs = make_photos(folder, photos, key.thumbprint)
         files.sync_folder(folder)
         with database.write() as db:
+            ledger_url.require_unclaimed(database)
             # One transaction: a ledger without its first record would be nobody's.
             for schema in (book.SCHEMA, sessions.SCHEMA, projector.SCHEMA):
                 run_script(db, schema)
@@ -198,7 +242,6 @@ class Store:
             ) as first:
                 first.state("workshop.keyed", said)
         database.close()
-        return cls(folder, ledger=ledger)
 
     def close(self) -> None:
         """Let go of the workshop: of what this thread holds of its ledger, and of the folder."""

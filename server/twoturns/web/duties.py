@@ -80,7 +80,7 @@ def see_to_all(
     scrub.stand_behind()
     while True:
         for duty in (_erase, scrub.look):
-            for name in workshops.names:
+            for name in workshops.each:
                 with events.of(name), _told():
                     _see_to(duty, workshops.find(name).store, clock)
         sleep(SELDOM_SECONDS)

@@ -123,6 +123,11 @@ class ManyWorkshops:
         """The host names of those that this process serves."""
         return [one for one in self.installation.names if not self._only or one in self._only]
 
+    @property
+    def each(self) -> list[str]:
+        """Of each workshop that this process serves one host name: what is done for it once."""
+        return self.installation.once(self.names)
+
     def open(self) -> list[Served]:
         """Return those that are open now."""
         return list(self._open.values())

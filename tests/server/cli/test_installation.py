@@ -12,6 +12,8 @@ from twoturns.cli import main
 from twoturns.store import Store
 from twoturns.store.errors import NotAWorkshop
 from twoturns.store.installation import Installation, folder_of, host_at, host_of
+from twoturns.web.limits import Limits
+from twoturns.web.workshops import ManyWorkshops
 
 NORTH, SOUTH = "north.example", "south.example"
 
@@ -120,6 +122,24 @@ def test_doctor_looks_at_each_and_whether_they_are_strangers(chain):
     one = run("doctor", "--data", chain, "--workshop", NORTH).output
     assert NORTH in one
     assert SOUTH not in one
+
+
+def test_one_that_has_two_names_is_backed_up_and_seen_to_once(chain, tmp_path):
+    workshops = chain / "workshops"
+    (workshops / "a-second.example").symlink_to(NORTH)
+    (workshops / SOUTH).rename(tmp_path / "elsewhere")  # on another disk, say: by a link alone
+    (workshops / SOUTH).symlink_to(tmp_path / "elsewhere")
+    said = run("backup", "--data", chain, tmp_path / "backup")
+    assert said.exit_code == 0, said.output
+    assert sorted(path.name for path in (tmp_path / "backup").iterdir()) == [NORTH, SOUTH]
+    installation = Installation(chain)
+    for only, each in (
+        ((), [NORTH, SOUTH]),
+        (("a-second.example",), ["a-second.example"]),
+        (("a-second.example", NORTH), [NORTH]),
+    ):
+        served = ManyWorkshops(installation, opened=Store, limits=Limits, only=frozenset(only))
+        assert served.each == each
 
 
 def test_doctor_tells_a_copied_workshop_a_stray_and_one_that_cannot_be_opened(chain):

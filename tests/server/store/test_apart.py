@@ -4,12 +4,15 @@ those of its own workshop and no other's. Tried, not read.
 """
 
 import sqlite3
-from contextlib import suppress
+from contextlib import closing, suppress
 from dataclasses import dataclass
 
 import pytest
+from psycopg.errors import InsufficientPrivilege
+from psycopg.sql import Identifier
 
 from seaweed import PLAIN
+from twoturns.store import postgres_links
 from twoturns.store.errors import WorkshopShut
 from twoturns.store.installation import Installation
 from twoturns.store.port import rows_of
@@ -114,6 +117,16 @@ def test_at_postgresql_a_workshops_role_has_no_right_in_another_schema(pair):
         with refused, pair.south.store.database.write() as db:
             db.execute(statement)
     assert pair.north.store.ledger.size() > 0
+
+
+@pytest.mark.parametrize("pair", ["postgresql"], indirect=True)
+def test_who_logs_in_has_no_right_in_a_workshop_before_its_role_is_taken_on(pair):
+    ledger = pair.north.store.database
+    with closing(postgres_links.connected(ledger.server)) as link:
+        with pytest.raises(InsufficientPrivilege):
+            link.execute(f"select 1 from {ledger.schema}.records")
+        link.execute(postgres_links.HOME.format(Identifier(ledger.schema)))
+        assert link.execute("select 1 from records").fetchone() == (1,)
 
 
 @pytest.mark.parametrize("pair", ["sqlite"], indirect=True)

@@ -7,6 +7,7 @@ import base64
 import itertools
 import os
 import secrets
+import shutil
 import signal
 import subprocess
 import sys
@@ -18,13 +19,23 @@ from busy_week import a_busy_week
 from postgres import PASSWORD
 from twoturns.cli import main
 from twoturns.ledger import private
-from twoturns.store import Store, ledger_url
+from twoturns.store import Store, blob_checks, ledger_url, postgres
+from twoturns.store.allowances import Want
 from twoturns.store.blob_folder import BlobFolder
-from twoturns.store.errors import Damaged, NotAWorkshop, PhotosElsewhere, RecordsLost, StoreError
+from twoturns.store.database import Database as FileDatabase
+from twoturns.store.errors import (
+    Damaged,
+    NotAWorkshop,
+    PhotosElsewhere,
+    RecordsLost,
+    StoreError,
+    WorkshopLocked,
+    WorkshopMoved,
+)
 from twoturns.store.ledger_url import VARIABLE
-from twoturns.store.move import moving
+from twoturns.store.move import ALONG, STAYS, moving
 from twoturns.store.projector import TABLES
-from workshop import NOON, Workshop, rows_of_table
+from workshop import NOON, Workshop, rows_of_table, uuid7
 
 pytestmark = [pytest.mark.slow(20), pytest.mark.embedded("it says itself where its workshops lie")]
 
@@ -226,7 +237,7 @@ def test_a_stranger_or_an_older_copy_is_not_moved_in_its_place(shop, server, tmp
     stranger.enrol("owner")
     reached = ledger_url.opened(stranger.folder, None)
     with monkeypatch.context() as elsewhere:
-        elsewhere.setattr("twoturns.store.ledger_url.opened", lambda *_: reached)
+        elsewhere.setattr("twoturns.store.ledger_url.opened", lambda *_, **__: reached)
         with pytest.raises(RecordsLost), moving(folder):
             pass
     assert now_in(folder) == held
@@ -241,3 +252,145 @@ def test_who_signed_out_meanwhile_is_not_signed_in_again(shop, server):
         store = Store(folder)
         assert store.sessions.find(token, NOON) is None
         store.close()
+
+
+# Another machine, with a folder of its own.
+
+
+@pytest.fixture
+def two(server, tmp_path):
+    """A workshop on a server, and what a second machine serves it by, which nobody told of it."""
+    shop = Workshop(tmp_path / "data", ledger=server)
+    phone = shop.enrol("mechanic")
+    shutil.copytree(shop.folder, tmp_path / "second")
+    second = Workshop.__new__(Workshop)
+    second.folder, second.now = tmp_path / "second", NOON
+    second.store = Store(second.folder)
+    shop.store.close()
+    return shop.folder, second, phone
+
+
+def test_another_machine_cannot_write_during_a_move_nor_where_the_ledger_was(
+    two, server, tmp_path, monkeypatch
+):
+    folder, second, phone = two
+    said = phone.write("job.taken", {}, uuid7())
+    token, _ = second.store.sessions.start(phone.id, NOON)
+    monkeypatch.setattr(postgres, "TURN_SECONDS", 0.2)
+    met: list[object] = []
+
+    def meanwhile(*_: int) -> None:
+        with pytest.raises(WorkshopLocked) as locked:
+            second.push(said)
+        met.append(locked.value)
+
+    with moving(folder) as mover:
+        mover.move_ledger("sqlite:", meanwhile)
+    assert met
+    for work in (lambda: second.push(said), lambda: Store(second.folder)):
+        with pytest.raises(WorkshopMoved) as refused:
+            work()
+        assert (refused.value.code, refused.value.particulars) == ("workshop-shut", "sqlite:")
+    assert second.store.sessions.find(token, NOON) is None  # so no desk is shown what was
+    store = Store(folder)
+    receipt = store.ledger.append([said.line], [], received=NOON, offset_ms=0)
+    assert (receipt.refused, said.id in receipt.indices) == ([], True)
+    store.close()
+    third = shutil.copytree(second.folder, tmp_path / "third")
+    with moving(third) as mover, pytest.raises(WorkshopMoved):
+        mover.move_ledger(server.replace("moved_", "other_"))
+    with moving(folder) as mover:  # back, and all is there for the second machine, too
+        mover.move_ledger(server)
+    assert second.push(said).indices == receipt.indices
+    assert Store(second.folder).ledger.size() == Store(folder).ledger.size()
+
+
+def test_broken_off_once_it_is_decided_the_same_move_goes_on(two, monkeypatch):
+    folder, second, _ = two
+    with monkeypatch.context() as broken, moving(folder) as mover:
+        broken.setattr("twoturns.store.move.ledger_url.note", lambda *_: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            mover.move_ledger("sqlite:")
+    for one in (folder, second.folder):
+        with pytest.raises(WorkshopMoved, match="was moved"):
+            Store(one)
+    size = second.store.ledger.size()
+    with moving(folder) as mover:
+        assert mover.move_ledger("sqlite:").there == size
+    assert Store(folder).ledger.size() == size
+
+
+def test_another_machine_keeps_no_photo_where_they_were(two, tmp_path):
+    folder, second, _ = two
+    with moving(folder) as mover:
+        mover.move_photos(f"dir:{tmp_path / 'disk'}")
+    blob = second.store.blobs.put(b"an oily thumb")
+    with pytest.raises(WorkshopMoved):
+        second.store.ledger.keep([blob], NOON)
+    shutil.copy(folder / "photos.url", second.folder)
+    told = Store(second.folder)
+    told.ledger.keep([told.blobs.put(b"an oily thumb")], NOON)
+    assert Store(folder).blobs.has(blob)
+
+
+# What goes along that is no evidence.
+
+
+def tables_in(store: Store) -> set[str]:
+    """Return every table that there is of a workshop, as its engine says."""
+    if (file := store.database.file) is None:
+        asked = "select tablename as name from pg_tables where schemaname = current_schema"
+        return {row["name"] for row in store.database.rows(asked)}
+    asked = "select name from sqlite_master where type = 'table' and name not like 'sqlite_%'"
+    beside = FileDatabase(file.with_name(blob_checks.NAME))
+    return {row["name"] for one in (store.database, beside) for row in one.rows(asked)}
+
+
+def test_every_table_goes_along_or_it_is_said_why_not(shop, server):
+    """Asked of the engines: whoever adds a table decides."""
+    said = {"records", "nodes", *ALONG, *STAYS, *blob_checks.TABLES}
+    folder, _ = with_all_that_goes_along(shop)
+    store = Store(folder)
+    assert tables_in(store) == said - {"marks", "confirmed"}
+    store.close()
+    with moving(folder) as mover:
+        mover.move_ledger(server)
+    assert tables_in(Store(folder)) == said
+
+
+def test_what_is_no_evidence_goes_along_both_ways(shop, server):
+    folder, held = with_all_that_goes_along(shop)
+    for place in (server, "sqlite:"):
+        with moving(folder) as mover:
+            mover.move_ledger(place)
+        store = Store(folder)
+        assert beside_in(store) == held
+        store.close()
+
+
+def with_all_that_goes_along(shop: Workshop):
+    store = shop.store
+    store.sessions.start("d" * 43, NOON)
+    assert store.sessions.spend(store.sessions.nonce("d" * 43, NOON), "d" * 43, NOON)
+    store.allowances.draw("d" * 43, [Want("bytes", 10, 1, 1, 1)], NOON)
+    store.checks.note("0" * 64, "altered")
+    store.checks.begin_slice(NOON)
+    held = beside_in(store)
+    assert all(held.values())
+    store.close()
+    return shop.folder, held
+
+
+def beside_in(store: Store) -> dict[str, list]:
+    beside = {name: store.checks._rows(f"select * from {name}") for name in blob_checks.TABLES}
+    return {name: rows_of_table(store, name) for name in ALONG} | beside
+
+
+def test_a_dry_run_asks_whose_bucket_it_is_even_for_no_photo(shop, seaweed, tmp_path, monkeypatch):
+    monkeypatch.setenv("AWS_ACCESS_KEY_ID", seaweed.key)
+    monkeypatch.setenv("AWS_SECRET_ACCESS_KEY", seaweed.secret)
+    there = seaweed.url()
+    left(Workshop(tmp_path / "other", ledger="sqlite:", photos=there))
+    folder, _ = left(Workshop(tmp_path / "bare", ledger="sqlite:"))
+    with moving(folder) as mover, pytest.raises(PhotosElsewhere, match="another workshop"):
+        mover.look_at_photos(there)

@@ -17,7 +17,7 @@ from busy_week import a_busy_week
 from postgres import PASSWORD, ROLE
 from twoturns.cli import main
 from twoturns.ledger.tree import Tree
-from twoturns.store import Store, book, postgres_links, projector
+from twoturns.store import Store, book, ledger_url, postgres_links, projector
 from twoturns.store.accept_loss import accept
 from twoturns.store.backup import back_up
 from twoturns.store.book import Nodes, size_of
@@ -267,6 +267,76 @@ def test_an_address_that_is_none_is_told_of_without_its_password(bad):
         read(bad.replace("://", "://u:secret@"))
     assert refused.value.code == "bad-ledger-url"
     assert "secret" not in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("bad", "told"),
+    [
+        ("?no_such_option=1", "no_such_option"),
+        (":port/twoturns?", "port"),
+        ("/twoturns?sslmode=perhaps", "sslmode"),
+    ],
+)
+def test_what_libpq_cannot_read_is_told_with_the_file_and_the_option(
+    shop, tmp_path, monkeypatch, bad, told
+):
+    shop.store.close()
+    monkeypatch.delenv(VARIABLE)
+    path = shop.folder / "ledger.url"
+    path.write_text(f"postgresql://twoturns@127.0.0.1{bad}&schema=north\n")
+    for command in (["jobs"], ["doctor"], ["serve", "--port", "1"], ["move", "--to", "sqlite:"]):
+        said = CliRunner().invoke(main, [*command, "--data", str(shop.folder)])
+        assert said.exit_code == 1, said.output
+        assert not isinstance(said.exception, StoreError)
+        assert told in said.output
+        assert str(path) in said.output or told == "sslmode"
+    path.write_text("postgresql://twoturns@127.0.0.1/twoturns\n")
+    with pytest.raises(StoreError, match=r"names no schema=NAME \(named by .*ledger\.url\)"):
+        Store(shop.folder)
+
+
+def test_of_those_who_make_one_at_the_same_moment_one_does(postgres, tmp_path):
+    """The others are told, and nothing of theirs is left, nor anything of the first one changed."""
+    url, made, refused = f"{postgres.url}?schema=server_{next(_numbers)}", [], []
+    begin = threading.Barrier(5)
+
+    def make(number: int) -> None:
+        begin.wait(60)
+        try:
+            made.append(Store.create(tmp_path / str(number), f"No. {number}", NOON, ledger=url))
+        except NotAWorkshop as error:
+            refused.append((number, error))
+
+    threads = [threading.Thread(target=make, args=[number]) for number in range(5)]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join()
+    (first,) = made
+    assert len(refused) == 4
+    assert {path.name for number, _ in refused for path in (tmp_path / str(number)).iterdir()} == (
+        set()
+    )
+    assert first.ledger.size() == 1
+    first.look_over()
+    assert Store(first.folder, ledger=url).name == first.name
+
+
+def test_in_one_folder_one_is_made_at_a_time(tmp_path, monkeypatch):
+    monkeypatch.delenv(VARIABLE, raising=False)
+    with monkeypatch.context() as meanwhile:
+        begin, others = ledger_url.begin, []
+
+        def second(folder, *_):
+            with pytest.raises(NotAWorkshop, match="not empty") as refused:
+                Store.create(folder, "Second", NOON)
+            others.append(refused.value)
+            return begin(folder)
+
+        meanwhile.setattr(ledger_url, "begin", second)
+        first = Store.create(tmp_path / "data", "First", NOON)
+    assert len(others) == 1
+    assert (first.name, Store(tmp_path / "data").name) == ("First", "First")
 
 
 def test_several_hosts_are_kept_as_they_are_named(tmp_path):

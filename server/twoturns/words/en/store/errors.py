@@ -41,6 +41,12 @@ FOLDER_CLOSED_HINT = (
     "Let the user that runs this write in the folder, and see that its disk is mounted "
     "for writing. The ledger is as it was."
 )
+MOVED = "the workshop was moved, and this machine''s folder says where it was before"
+MOVED_HINT = (
+    "Copy ledger.url and photos.url from the folder by which it was moved into this machine''s, "
+    "and start twoturns serve anew; if the move was broken off, give it once more. Nothing is "
+    "lost: phones keep what they have and send it then."
+)
 PHOTOS_AWAY = "The store of the workshop's photos does not answer."
 PHOTOS_AWAY_HINT = (
     "Nothing is lost: the phone keeps them and sends them again by itself. Whoever runs the "
