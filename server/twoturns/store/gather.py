@@ -404,13 +404,16 @@ def _opened(store: Store, blob: str) -> BinaryIO:
 
 
 def _whole(store: Store, blob: str) -> bytes:
-    """Return a photo's bytes, read once and found whole; of one too large for a copy the start."""
-    data = store.blobs.read(blob, picture.MAX_BYTES)
-    if data is not None:
-        return data
-    _require_whole(store, blob)
-    with store.blobs.open_whole(blob) as file:
-        return read_at_most(file, picture.MAX_BYTES + 1)
+    """
+    Return a photo's bytes, found whole; of one too large for a copy the start. A copy takes them
+    twice: what is the very same file still is not hashed again.
+    """
+    try:
+        with store.blobs.open_whole(blob) as file:
+            return read_at_most(file, picture.MAX_BYTES + 1)
+    except BlobDamaged:
+        _require_whole(store, blob)  # says which entry it is of
+        raise
 
 
 def _copied(store: Store, blob: str, stripped: Bare | None) -> BinaryIO:
