@@ -41,7 +41,8 @@ class Record:
 
 def stamp_of(text: str) -> str:
     """Return what the server put before the line: `RECEIVED SP OFFSET`."""
-    return " ".join(text.split(" ", 2)[:2])
+    received, offset, _ = text.split(" ", 2)
+    return f"{received} {offset}"
 
 
 def parse(text: str) -> Record:
