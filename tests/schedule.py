@@ -26,16 +26,22 @@ except ImportError:  # one process does it all, and takes its time
 BROWSER_S = 10
 #: They ask for a store of photos (`seaweed.py`): one process has it started, and runs them all.
 WITH_SEAWEED = frozenset(
-    f"tests/server/{name}.py"
+    f"tests/{name}.py"
     for name in (
-        "store/test_apart",
-        "store/test_move",
-        "store/test_photo_port",
-        "web/test_two_servers",
+        "faults/server/test_points",
+        "server/store/test_apart",
+        "server/store/test_move",
+        "server/store/test_photo_port",
+        "server/web/test_two_servers",
     )
 )
 #: The longest module takes a tenth of all: more processes would wait for it.
 MOST = 8
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    told = "kill the server at every point of an act, not at some of those that are alike"
+    parser.addoption("--every-point", action="store_true", help=told)
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -84,7 +84,7 @@ class Seaweed:
         """Start one of its programs; it has what it had before."""
         room = self.folder / name
         room.mkdir(exist_ok=True)
-        command = [*_ENDS_WITH_US, str(_program()), *self._commands[name]]
+        command = [*ENDS_WITH_US, str(_program()), *self._commands[name]]
         with (self.folder / f"{name}.log").open("ab") as log:
             self._processes[name] = subprocess.Popen(command, stdout=log, stderr=log, cwd=room)
 
@@ -221,4 +221,4 @@ def _program() -> Path | None:
 
 
 #: Killed by the system when the process that started it is gone, which cannot end it any more.
-_ENDS_WITH_US = ["setpriv", "--pdeathsig", "KILL"] if shutil.which("setpriv") else []
+ENDS_WITH_US = ["setpriv", "--pdeathsig", "KILL"] if shutil.which("setpriv") else []

@@ -26,7 +26,8 @@ DIES = "import os, pytest\npytestmark = pytest.mark.slow(3)\ndef test_dies(): os
 def test_what_asks_for_an_object_store_is_run_by_one_process():
     asks = {
         path.relative_to(TESTS.parent).as_posix()
-        for path in (TESTS / "server").rglob("test_*.py")
+        for room in ("server", "faults")
+        for path in (TESTS / room).rglob("test_*.py")
         if re.search(r"\bseaweed\b", path.read_text()) and path != Path(__file__)
     }
     assert asks == WITH_SEAWEED

@@ -4,80 +4,25 @@ at the other, and what is ended at one is ended at the other. As one of an insta
 and by PostgreSQL and a bucket.
 """
 
-import base64
 import hashlib
-import http.client
-import json
 import os
 import time
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 import pytest
 
+from by_http import Browser
 from served import PATIENCE_S, beginning, wait_for
-from twoturns.ledger import checkpoint, keys
-from twoturns.ledger.bodies import EDITION
+from twoturns.ledger import checkpoint
 from twoturns.store.allowances import Allowances, Spent, Want
 from twoturns.store.installation import Installation
 from twoturns.store.succession import rotate
 from twoturns.web.limits import JOBS, PORTIONS
-from workshop import NOON, Phone, Workshop, as_text, uuid7
+from workshop import NOON, Workshop, uuid7
 
 pytestmark = [pytest.mark.slow(20), pytest.mark.embedded("it says itself where its workshops lie")]
-PIECES = "application/offset+octet-stream"
-
-
-@dataclass
-class Answer:
-    status: int
-    headers: http.client.HTTPMessage
-    data: bytes
-
-    @property
-    def json(self) -> Any:
-        return json.loads(self.data)
-
-
-class Browser:
-    """A device that asks one server or the other, with one cookie."""
-
-    def __init__(self, host: str, phone: Phone | None = None) -> None:
-        self.phone = phone
-        self.headers = {"Host": host, "Two-Turns-Reads": str(EDITION)}
-
-    def ask(self, port: int, method: str, path: str, body: object = None, **headers: str) -> Answer:
-        """Send JSON, or bytes as they are; header names are given with `_` for `-`."""
-        named = {name.replace("_", "-"): value for name, value in headers.items()}
-        data = body if isinstance(body, bytes) or body is None else json.dumps(body).encode()
-        if data is not None and not isinstance(body, bytes):
-            named["Content-Type"] = "application/json"
-        line = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
-        try:
-            line.request(method, path, data, {**self.headers, **named})
-            answer = line.getresponse()
-            return Answer(answer.status, answer.headers, answer.read())
-        finally:
-            line.close()
-
-    def nonce(self, port: int) -> str:
-        return self.ask(port, "POST", "/api/session/nonce", {"device": self.phone.id}).json["nonce"]
-
-    def sign_in(self, port: int, nonce: str) -> Answer:
-        message = keys.session_message(
-            device=self.phone.id, nonce=nonce, workshop=self.phone.workshop
-        )
-        said = {"device": self.phone.id, "nonce": nonce, "signature": self.phone.sign(message)}
-        answer = self.ask(port, "POST", "/api/session", said)
-        if answer.status == 200:
-            self.headers["Cookie"] = answer.headers["Set-Cookie"].partition(";")[0]
-        return answer
-
-    def push(self, port: int, *said) -> Answer:
-        lines = {"lines": [one.line for one in said], "blobs": []}
-        return self.ask(port, "POST", "/api/entries", {"sent_at": as_text(NOON), **lines})
 
 
 @dataclass(frozen=True)
@@ -190,31 +135,17 @@ def test_a_device_that_is_revoked_at_one_is_out_at_the_other(ports, signed_in):
     assert list(lost.push(other, said).json["held"]) == [said.id]
 
 
-def upload(browser: Browser, port: int, method: str, path: str, body: bytes = b"", **headers: str):
-    return browser.ask(port, method, path, body, Tus_Resumable="1.0.0", **headers)
-
-
 def test_an_upload_that_is_begun_at_one_is_ended_at_the_other(ports, signed_in):
     one, other = ports
     browser, photo = signed_in("mechanic"), os.urandom(100_000)
     sha256 = hashlib.sha256(photo).hexdigest()
-    metadata = f"sha256 {base64.b64encode(sha256.encode()).decode()}"
     path, half = f"/api/uploads/{sha256}", len(photo) // 2
-    begun = upload(
-        browser,
-        *(one, "POST", "/api/uploads"),
-        Upload_Length=str(len(photo)),
-        Upload_Metadata=metadata,
-    )
-    assert begun.status == 201
-    sent = upload(browser, one, "PATCH", path, photo[:half], Upload_Offset="0", Content_Type=PIECES)
-    assert sent.status == 204
-    assert upload(browser, other, "HEAD", path).headers["Upload-Offset"] == str(half)
-    ended = upload(
-        browser, other, "PATCH", path, photo[half:], Upload_Offset=str(half), Content_Type=PIECES
-    )
+    assert browser.begin_upload(one, sha256, len(photo)).status == 201
+    assert browser.send_piece(one, sha256, 0, photo[:half]).status == 204
+    assert browser.tus(other, "HEAD", path).headers["Upload-Offset"] == str(half)
+    ended = browser.send_piece(other, sha256, half, photo[half:])
     assert (ended.status, ended.headers["Upload-Offset"]) == (204, str(len(photo)))
-    assert upload(browser, one, "HEAD", path).headers["Upload-Offset"] == str(len(photo))
+    assert browser.tus(one, "HEAD", path).headers["Upload-Offset"] == str(len(photo))
     owner = signed_in("owner")
     assert owner.ask(one, "GET", f"/api/blobs/{sha256}").data == photo
 
