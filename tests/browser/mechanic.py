@@ -13,7 +13,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from playwright.sync_api import Locator, Page, expect
 from playwright.sync_api import TimeoutError as TooSlow
@@ -26,6 +26,7 @@ READ = """() => {
   const main = one('main.bay:not([aria-busy])')
   if (!main || !one('h1') || !one('.key-main')) return null
   const key = one('.key-main')
+  if (key.matches('.working, .painted, .kept')) return null // given: another screen is on its way
   const kinds = ['hold', 'plain', 'keep', 'missing', 'file'].filter((kind) =>
     key.classList.contains(kind === 'file' ? 'file-key' : `key-${kind}`))
   const asks = {
@@ -61,6 +62,11 @@ MOVED = """([title, at, before]) => {
   const tool = document.querySelectorAll('[aria-label="Tool board"] button')[at]
   return document.querySelector('h1')?.textContent.trim() !== title
     || tool?.getAttribute('aria-pressed') !== before
+}"""
+BOX = """(shown) => {
+  shown.scrollIntoView({ block: 'center', behavior: 'instant' })
+  const { x, y, width, height } = shown.getBoundingClientRect()
+  return shown.isConnected && width * height > 0 ? [x, y, width, height] : null
 }"""
 VIN = "ZZ9DEMA24HB000123"
 # What stands on the van, on labels and on parts: nothing that the screen could tell.
@@ -201,23 +207,11 @@ class Mechanic:
         return self.page.locator(".deck .key-main")
 
     def hold(self) -> None:
-        """
-        Hold the main key until its line is whole, and see the next screen come.
-
-        What sync tells of draws the screen anew, and may take the key from under the finger (seen
-        once, of an app of the past): a hand holds it again then.
-        """
+        """Hold the main key until its line is whole, and see the next screen come."""
         before = self.read()
-        self._hold_once()
-        try:
-            self._read_other_than(before, within_s=10)
-        except TooSlow:
-            self._hold_once()
-            self.changed(before)
-
-    def _hold_once(self) -> None:
         hold(self.page, self.main_key)
         self.page.clock.run_for(LONG_ENOUGH_MS)  # the whole line is shown for a moment
+        self.changed(before)
 
     def tap(self, key: Locator) -> None:
         """Tap what keeps at a tap."""
@@ -244,10 +238,9 @@ class Mechanic:
         figure = float(self.figures.get(screen.title) or self.middle(screen))
         scale = self.page.locator(".dial input")
         least, most = (float(scale.get_attribute(end) or 0) for end in ("min", "max"))
-        box = scale.bounding_box()
-        assert box is not None
-        x = box["x"] + box["width"] * (figure - least) / (most - least)
-        self.page.mouse.click(x, box["y"] + box["height"] / 2)
+        box = box_of(scale)
+        x = box.x + box.width * (figure - least) / (most - least)
+        self.page.mouse.click(x, box.y + box.height / 2)
 
     def mark_bolts(self, screen: Screen) -> None:
         for bolt in self.page.locator(".bolts button").all():
@@ -311,13 +304,12 @@ class Mechanic:
         self.page.clock.fast_forward(minutes * 60_000)
 
     def sign(self, screen: Screen) -> None:
-        box = self.page.locator("svg.signature").bounding_box()
-        assert box is not None
+        box = box_of(self.page.locator("svg.signature"))
         mouse = self.page.mouse
-        mouse.move(box["x"] + 40, box["y"] + 90)
+        mouse.move(box.x + 40, box.y + 90)
         mouse.down()
         for at in range(12):
-            mouse.move(box["x"] + 40 + 18 * at, box["y"] + 90 + (30 if at % 2 else -30))
+            mouse.move(box.x + 40 + 18 * at, box.y + 90 + (30 if at % 2 else -30))
         mouse.up()
 
 
@@ -337,13 +329,32 @@ def goes_out(page: Page, sign: Locator, *, gone: bool = False, within_s: float =
             sign.wait_for(state="hidden" if gone else "visible", timeout=1_000)
 
 
+class Box(NamedTuple):
+    """Where something stands, in pixels of the window."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def box_of(shown: Locator) -> Box:
+    """
+    Scroll something into view, and measure it.
+
+    The page does both at once: what is drawn anew between two questions of ours (the next screen
+    comes, sync brings something in) would be found, and gone when it is asked where it stands.
+    """
+    until = time.monotonic() + IN_TIME_S
+    while (box := shown.evaluate(BOX)) is None:  # found, and gone before the page was asked
+        assert time.monotonic() < until, f"no room is taken by {shown}"
+    return Box(*box)
+
+
 def hold(page: Page, key: Locator) -> None:
     """Hold a key with a slot until its line is whole, or it is gone: the act is on this device."""
-    box = None
-    while box is None:  # what sync tells of draws the screen anew: the key may be gone for a moment
-        key.scroll_into_view_if_needed()
-        box = key.bounding_box()
-    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    box = box_of(key)
+    page.mouse.move(box.x + box.width / 2, box.y + box.height / 2)
     page.mouse.down()
     page.clock.run_for(LONG_ENOUGH_MS)
     expect(page.locator(".key-hold.holding, .key-hold.working")).to_have_count(0)

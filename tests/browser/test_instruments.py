@@ -22,7 +22,7 @@ from playwright.sync_api import Browser, Page, expect
 from browser.app import enrol, violations
 from browser.chromium import PHONE
 from browser.film import Film
-from browser.mechanic import Mechanic
+from browser.mechanic import Mechanic, box_of
 from browser.serving import ServedWorkshop
 from browser.test_screens import AXE, faults_of, is_clean
 from pinhole import HEIGHT, PITCH_RADIUS_MM, WIDTH, Scene, Wheel, pixels
@@ -158,6 +158,13 @@ def take_photo(page: Page) -> None:
     page.evaluate("window.stream.getTracks().forEach((track) => track.stop())")
 
 
+PHOTO_ON_BOARD = """(board) => {
+  const [photo, box] = [board.querySelector('img'), board].map((each) =>
+    each.getBoundingClientRect())
+  return [photo.x - box.x, photo.y - box.y, photo.width, photo.height]
+}"""
+
+
 class Taps:
     """A hand that taps places of the drawn wheel, wherever the photo lies on the screen."""
 
@@ -167,24 +174,20 @@ class Taps:
 
     def at(self, name: str) -> tuple[float, float]:
         """Where a place is now, in pixels of the board."""
-        photo, board = self.board.locator("img").bounding_box(), self.board.bounding_box()
-        assert photo
-        assert board
-        x, y = self.truth[name] / (WIDTH, HEIGHT) * (photo["width"], photo["height"])
-        return (photo["x"] + x - board["x"], photo["y"] + y - board["y"])
+        left, top, *size = self.board.evaluate(PHOTO_ON_BOARD)
+        x, y = self.truth[name] / (WIDTH, HEIGHT) * size
+        return (left + x, top + y)
 
     def tap(self, name: str) -> None:
         """Tap it; where it is off the board, tap towards it until it is there."""
-        box = self.board.bounding_box()
-        assert box
+        box = box_of(self.board)
         x, y = self.at(name)
-        spot = {"x": min(max(x, 2), box["width"] - 3), "y": min(max(y, 2), box["height"] - 3)}
+        spot = {"x": min(max(x, 2), box.width - 3), "y": min(max(y, 2), box.height - 3)}
         self.board.click(position=spot)
 
     def lay_cross(self, name: str) -> None:
-        box = self.board.bounding_box()
-        assert box
-        middle = np.array([box["width"] / 2, box["height"] / 2])
+        box = box_of(self.board)
+        middle = np.array([box.width / 2, box.height / 2])
         for _ in range(8):
             self.tap(name)
             if float(np.abs(np.array(self.at(name)) - middle).max()) < 1:

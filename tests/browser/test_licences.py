@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 
 from browser.app import enrol, violations
 from browser.chromium import DESK, PHONE
+from browser.mechanic import box_of
 
 pytestmark = pytest.mark.browser
 
@@ -23,7 +24,7 @@ def test_the_licences_are_shown_on_a_phone_without_a_line(browser, tiny_workshop
     page.get_by_role("button", name="Licences").click()
     expect(page.get_by_role("heading", name="Licences")).to_be_visible()
     font = page.locator("pre", has_text="SIL OPEN FONT LICENSE Version 1.1")
-    font.scroll_into_view_if_needed()
+    box_of(font)
     expect(font).to_be_in_viewport()
     shown(page, "licences")
     wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")

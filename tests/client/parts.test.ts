@@ -42,7 +42,14 @@ describe('a held key', () => {
     expect(after({ type: 'click' }, { type: 'click' })).toBe('working')
   })
   it('forgets that it was armed when the focus leaves', () => {
-    expect(after({ type: 'click' }, { type: 'cancel' }, { type: 'click' })).toBe('armed')
+    expect(after({ type: 'click' }, { type: 'blur' }, { type: 'click' })).toBe('armed')
+    expect(after({ type: 'down', by: 'keys', at: 0 }, { type: 'blur' })).toBe('rest')
+  })
+  it('is held on by a finger when the focus leaves: a screen may take it for what came in', () => {
+    const held: HoldEvent[] = [{ type: 'down', by: 'pointer', at: 0 }, { type: 'blur' }]
+    expect(after(...held)).toBe('holding')
+    expect(after(...held, { type: 'tick', at: HOLD_MS })).toBe('working')
+    expect(after(...held, { type: 'cancel' })).toBe('rest')
   })
   it('is whole only after the write, and at rest again when it was refused', () => {
     const working: HoldEvent[] = [{ type: 'click' }, { type: 'click' }]

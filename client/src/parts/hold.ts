@@ -19,6 +19,7 @@ export type HoldEvent =
   | { type: 'down'; by: 'pointer' | 'keys'; at: number }
   | { type: 'up'; at: number }
   | { type: 'cancel' }
+  | { type: 'blur' }
   | { type: 'tick'; at: number }
   | { type: 'click' }
   | { type: 'written' }
@@ -48,6 +49,8 @@ export function holdNext(state: HoldState, event: HoldEvent): HoldState {
       return { ...AT_REST, phase: state.by === 'keys' ? 'armed' : 'short' }
     case 'click':
       return state.phase === 'armed' ? working : { ...AT_REST, phase: 'armed' }
+    case 'blur': // a key that is let go elsewhere is not heard of; a finger is, wherever the focus has gone
+      return state.by === 'pointer' ? state : AT_REST
     case 'cancel':
       return AT_REST
     default:

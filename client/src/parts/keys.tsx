@@ -139,7 +139,7 @@ export function HoldKey({ label, note = t(says.holdToSign), onHeld, done = t(say
         event.preventDefault()
         send({ type: 'up', at: performance.now() })
       }}
-      onBlur={() => send({ type: 'cancel' })}
+      onBlur={() => send({ type: 'blur' })}
       // A pointer's click has detail > 0 and keys are caught above: what is left comes from assistive technology.
       onClick={(event) => event.detail === 0 && send({ type: 'click' })}
     >

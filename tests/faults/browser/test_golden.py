@@ -14,8 +14,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
+from browser.mechanic import Mechanic
 from browser.serving import SERVER, ServedWorkshop
 from faults.browser.golden import GOLDEN, LOST, SCRIPT, golden_rig, unpack
 from faults.browser.oracle import ROWS, check_all_arrived, check_photos, own_entries, received
@@ -57,13 +58,13 @@ def test_todays_app_goes_on_with_a_phone_of_the_past(rig, golden):
     shutil.rmtree(rig.phone.folder / "Default" / "Service Worker")
     with rig.opened() as page:
         assert page.evaluate(SCRIPT) in INDEX.read_text()
-        goes_on(rig, page, golden)
+        goes_on(rig, rig.mechanic(page), golden)
 
 
 def test_the_app_of_the_past_goes_on_with_todays_workshop(rig, golden):
     with rig.opened() as page:
         assert page.evaluate(SCRIPT) == said(golden)["script"]
-        goes_on(rig, page, golden)
+        goes_on(rig, HandOfThePast(page, film=rig.phone.film), golden)
 
 
 def test_the_app_of_the_past_goes_on_where_newer_ones_write(rig, golden, workshop):
@@ -82,7 +83,7 @@ def test_the_app_of_the_past_goes_on_where_newer_ones_write(rig, golden, worksho
     store.ledger.state("lot.recalled", lot, at_work.now)
     with rig.opened() as page:
         assert page.evaluate(SCRIPT) == said(golden)["script"]
-        goes_on(rig, page, golden)
+        goes_on(rig, HandOfThePast(page, film=rig.phone.film), golden)
         kinds = {row["kind"] for row in page.evaluate(ROWS)}
         assert "lot.recalled" in kinds
         # From the second edition on an app keeps what it cannot read; before, it was not given it.
@@ -103,8 +104,23 @@ def test_a_file_of_the_past_is_imported_and_a_bag_of_the_past_is_read(workshop, 
     assert [one["code"] for one in verdict["unshown"]] == unshown
 
 
-def goes_on(rig: Rig, page: Page, golden: Path) -> None:
+class HandOfThePast(Mechanic):
+    """
+    It holds a key once more of which nothing came.
+
+    Until 2026-11-30 a held key was let go when its screen took the focus for what came in.
+    """
+
+    def hold(self) -> None:
+        try:
+            super().hold()
+        except AssertionError:
+            super().hold()
+
+
+def goes_on(rig: Rig, mechanic: Mechanic, golden: Path) -> None:
     """Nothing is missing; the job is done to its end, and all of it reaches the workshop."""
+    page = mechanic.page
     go_to_the_job(page)
     assert [one.id for one in own_entries(page)] == said(golden)["entries"]
     lost = said(golden)["lost"]
@@ -113,7 +129,7 @@ def goes_on(rig: Rig, page: Page, golden: Path) -> None:
     if lost:
         told.get_by_role("button", name="I have read it").click()
         expect(told).to_have_count(0)
-    rig.mechanic(page).work(until=is_closed)
+    mechanic.work(until=is_closed)
     everything_goes_out(page)
     written = own_entries(page)
     before = len(said(golden)["entries"])

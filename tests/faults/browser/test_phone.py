@@ -6,7 +6,7 @@ from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from playwright.sync_api import Error, expect
+from playwright.sync_api import Error, Route, expect
 
 from browser.app import enrol
 from browser.chromium import PHONE, WHOLE
@@ -126,6 +126,33 @@ def test_a_phone_enrolled_anew_sends_what_it_wrote_before(page, film, tiny_works
     assert sorted(ids) == sorted(set(ids))
     assert {one.id for one in written} <= set(ids)
     assert len({one.device for one in written}) == 2
+
+
+def test_a_name_that_comes_in_leaves_the_key_that_stands_as_it_is(
+    page, browser, film, tiny_workshop
+):
+    """A title that changed with it was a new screen: it took the focus, and the hold."""
+    go_to_the_job(page)
+    Mechanic(page, film=film).work(until=lambda screen: screen.step == "2")
+    everything_goes_out(page)
+    context = browser.new_context(**PHONE)
+    other = context.new_page()
+    names: list[Route] = []
+    other.route("**/api/blobs/*", lambda route: names.append(route))
+    enrol(other, tiny_workshop.address, tiny_workshop.invite("mechanic", "Bo Lind"))
+    other.evaluate("(job) => { location.hash = job }", page.evaluate("location.hash"))
+    title = other.get_by_role("heading", name="Somebody else worked on this job last")
+    expect(title).to_be_focused()
+    key = other.get_by_role("button", name="I go on with it")
+    key.evaluate("(key) => { key.dataset.stands = 'yes' }")
+    key.focus()
+    for name in names:
+        name.continue_()
+    expect(other.get_by_text("Ada Weir wrote the last thing in it")).to_be_visible()
+    expect(key).to_be_focused()
+    expect(key).to_have_attribute("data-stands", "yes")
+    expect(title).to_be_visible()
+    context.close()
 
 
 def test_a_page_that_dies_behind_the_camera_comes_back_to_the_same_photo(rig: Rig):

@@ -145,7 +145,7 @@ function Addressed({ at, loaded, shared }: Showing) {
   switch (shownIn(screen, loaded.row.end !== null)) {
     case 'step': {
       const stop = stopBefore(loaded, parts)
-      if (stop) return <Stop {...shared} stop={stop} />
+      if (stop) return <Stop key={stop.name} {...shared} stop={stop} />
       // What is not sure is looked at before any step; a failure can be told at any time.
       return now.look && parts[1] !== 'fail' ? (
         <Look key={now.look.condition} {...shared} look={now.look} />
@@ -210,7 +210,7 @@ function Onward({ at, loaded, shared }: Showing) {
   const device = store.device.value
   const doubted = useDoubtedStops(now, statements)
   const [stop] = row.end === null ? stopsOf(now, doubted) : []
-  if (stop) return <Stop {...shared} stop={stop} />
+  if (stop) return <Stop key={stop.name} {...shared} stop={stop} />
   const question = now.questions.find(({ entry }) => !later.has(entry))
   if (question)
     return (
@@ -228,7 +228,8 @@ function Onward({ at, loaded, shared }: Showing) {
     )
   if (row.end !== null) return <Closed {...shared} end={row.end} />
   if (rests(now)) return <Parked {...shared} sync={at.sync} />
-  if (device && needsTaking(now, device)) return <Take {...shared} sync={at.sync} row={row} device={device} />
+  if (device && needsTaking(now, device))
+    return <Take key={row.lastDevice} {...shared} sync={at.sync} row={row} device={device} />
   if (now.look) return <Look key={now.look.condition} {...shared} look={now.look} />
   const inStep = { shared, statements, intent }
   if (intent?.job === job) return <StepScreens {...inStep} parts={[intent.step, 'give', intent.name]} />

@@ -40,7 +40,7 @@ export function StepScreens(props: StepScreensProps) {
   const { shared, parts } = props
   const step = shared.now.steps.find((each) => each.step.id === parts[0])?.step
   return step && asksPermit(step) ? (
-    <Permitted {...props} of={step} Show={AllOfStep} />
+    <Permitted key={step.id} {...props} of={step} Show={AllOfStep} />
   ) : (
     <AllOfStep {...props} />
   )

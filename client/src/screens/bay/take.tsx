@@ -16,21 +16,19 @@ type TakeProps = Pick<InJob, 'act' | 'head' | 'store' | 'job' | 'onward'> &
   Pick<Rooms, 'sync'> & { row: JobRow; device: Device }
 
 export function Take({ act, head, store, sync, job, onward, row, device }: TakeProps) {
-  const names = usePeople({ store, sync })
+  const at = phoneTimeWords(row.lastAt)
+  // A name may come in later: below the title, for a new title is a new screen.
+  const name = usePeople({ store, sync }).get(row.lastPerson)
   const take = () => act.run(() => takeJob(store, job), t(words.takenOver), onward)
-  const before =
-    row.lastPerson === device.person
-      ? t(words.anotherPhone)
-      : (names.get(row.lastPerson) ?? t(words.somebodyElse))
   return (
     <Frame
       head={head}
-      title={t(words.workedLast, { before })}
+      title={t(words.workedLast, { isOwn: row.lastPerson === device.person })}
       trouble={act.trouble}
       side={<SideKey icon="lines" label={t(words.allJobs)} onPress={() => goBay()} />}
       main={<RecordKey label={t(words.goOnWithIt)} onHeld={take} />}
     >
-      <p>{t(words.lastWritten, { at: phoneTimeWords(row.lastAt) })}</p>
+      <p>{name === undefined ? t(words.lastWritten, { at }) : t(words.lastWrittenBy, { name, at })}</p>
       <p>{t(words.lookedAtFirst)}</p>
     </Frame>
   )

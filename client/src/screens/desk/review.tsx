@@ -100,7 +100,12 @@ function Approval({
           </p>
         )}
         {record.state.approved === 'changed' && <p class="d-text">{t(says.changedSince)}</p>}
-        <HoldKey label={t(says.approveThisJob)} done={t(says.approved)} onHeld={approve} />
+        <HoldKey
+          key={record.held.length} // what came in meanwhile was not looked at
+          label={t(says.approveThisJob)}
+          done={t(says.approved)}
+          onHeld={approve}
+        />
       </div>
       <TroubleLine trouble={trouble} />
     </>
