@@ -21,7 +21,7 @@ from alone import alone
 from browser.app import enrol
 from browser.chromium import EXECUTABLE, PHONE, WHOLE, launched
 from browser.film import Film
-from browser.mechanic import Mechanic, goes_out
+from browser.mechanic import Mechanic, comes_to
 from browser.serving import ROOT, ServedWorkshop
 from twoturns.store import Store
 from twoturns.store.bundles import publish
@@ -121,6 +121,6 @@ def done_job(
         page.get_by_role("button", name="Open a job").click()
         mechanic = Mechanic(page, film=film)
         end = mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
-        goes_out(page, page.locator(".head-place", has_text="in the workshop"))
+        comes_to(page)
         yield DoneJob(workshop, mechanic, end.address.split("/")[3])
         phone.close()

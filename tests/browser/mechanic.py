@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import re
 import time
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Request, expect
 from playwright.sync_api import TimeoutError as TooSlow
 
 from browser.film import Film
@@ -91,6 +91,11 @@ LONG_ENOUGH_MS = 700
 SETTLED_MS = 300
 LONGEST_PAUSE_MS = 5 * 60_000
 IN_TIME_S = 60
+# Far above what it takes: a machine may be slow.
+GOES_OUT_S = 180
+# Of the real clock, for one request.
+ANSWERED_S = 15
+IN_THE_WORKSHOP = "in the workshop"
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
 
@@ -313,20 +318,50 @@ class Mechanic:
         mouse.up()
 
 
-def goes_out(page: Page, sign: Locator, *, gone: bool = False, within_s: float = IN_TIME_S) -> None:
+def goes_out(
+    page: Page, sign: Locator, *, gone: bool = False, within_s: float = GOES_OUT_S
+) -> None:
     """
     Let the pauses between tries pass until a sign is there, or gone, that all is in the workshop.
 
     Held keys make the page's clock run ahead of the server: a request may have been given up for
-    it, and what was given up is tried again after up to five minutes. What is asked then has a
-    second of the real clock to be answered.
+    it, and what was given up is tried again after up to five minutes. A pause that passes while
+    something is asked ends that as well: it is answered first, unless the line hangs.
     """
     until = time.monotonic() + within_s
-    while sign.is_visible() is gone:
-        assert time.monotonic() < until, f"{'still' if gone else 'not'} seen: {sign}"
-        page.clock.fast_forward(LONGEST_PAUSE_MS)
-        with suppress(TooSlow):
-            sign.wait_for(state="hidden" if gone else "visible", timeout=1_000)
+    with under_way(page) as asked:
+        while sign.is_visible() is gone:
+            assert time.monotonic() < until, f"{'still' if gone else 'not'} seen: {sign}"
+            page.clock.fast_forward(LONGEST_PAUSE_MS)
+            with suppress(TooSlow):
+                sign.wait_for(state="hidden" if gone else "visible", timeout=1_000)
+            hangs = time.monotonic() + ANSWERED_S
+            while asked and sign.is_visible() is gone and time.monotonic() < hangs:
+                page.wait_for_timeout(50)
+
+
+@contextmanager
+def under_way(page: Page) -> Iterator[set[Request]]:
+    """What a page asks from now on, and has not been answered."""
+    asked: set[Request] = set()
+
+    def begins(request: Request) -> None:
+        asked.add(request)
+
+    def ends(request: Request) -> None:
+        asked.discard(request)
+
+    hears = {"request": begins, "requestfinished": ends, "requestfailed": ends}
+    for event, hear in hears.items():
+        page.on(event, hear)
+    yield asked
+    for event, hear in hears.items():
+        page.remove_listener(event, hear)
+
+
+def comes_to(page: Page, place: str = IN_THE_WORKSHOP) -> None:
+    """Let the pauses between tries pass until the head band says that all of the job is there."""
+    goes_out(page, page.locator(".head-place", has_text=re.compile(f"^{place}$")))
 
 
 class Box(NamedTuple):

@@ -10,14 +10,11 @@ from playwright.sync_api import Page, expect
 
 from browser.app import joined
 from browser.chromium import DESK
-from browser.mechanic import hold
+from browser.mechanic import comes_to, goes_out, hold
 from browser.serving import PATIENCE_S
 from twoturns.store import Store
 
 pytestmark = pytest.mark.browser
-
-# Longer than the pause between two rounds of sync.
-A_ROUND_MS = 61_000
 
 
 @pytest.fixture
@@ -34,38 +31,31 @@ def test_asked_answered_approved_and_then_changed(owner, done_job):
     ask(owner, "3", "Which way does the arrow point?")
     expect(owner.get_by_text("A question has no answer yet.")).to_be_visible()
     wait_for(done_job, "review.returned")
-    sync(phone)
-    expect(phone.get_by_role("heading", name="The owner asks about 3")).to_be_visible()
+    goes_out(phone, phone.get_by_role("heading", name="The owner asks about 3"))
     expect(phone.get_by_text("Which way does the arrow point?")).to_be_visible()
     phone.get_by_label("Answer in words").fill("In the running direction.")
     done_job.mechanic.hold()
     wait_for(done_job, "review.answered")
-    sync(owner)
     see_answer(owner, "Answered: In the running direction.")
 
     ask(owner, "4", "Show the mark.")
     expect(owner.get_by_text("A question has no answer yet.")).to_be_visible()
     wait_for(done_job, "review.returned", 2)
-    sync(phone)
-    expect(phone.get_by_role("heading", name="The owner asks about 4")).to_be_visible()
+    goes_out(phone, phone.get_by_role("heading", name="The owner asks about 4"))
     phone.get_by_role("button", name="Answer with a photo").click()
     done_job.mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
     wait_for(done_job, "review.answered", 2)
-    sync(owner)
     see_answer(owner, "Answered: with a photo.")
 
     approve = owner.get_by_role("button", name="Approve this job")
     hold(owner, approve)
     expect(owner.get_by_text("Approved. Later entries would show here as changed.")).to_be_visible()
     wait_for(done_job, "review.approved")
-    sync(phone)
     expect(phone.get_by_role("heading", name="Closed: Finished")).to_be_visible()
     add_a_note(done_job, "The mark was painted anew.")
     wait_for(done_job, "note.added", 2)  # the signature is the first
-    sync(owner)
     owner.get_by_role("link", name="Eyes first").click()
-    changed = owner.get_by_role("button", name="WEIR 12: approved, then changed")
-    expect(changed).to_be_visible()
+    goes_out(owner, owner.get_by_role("button", name="WEIR 12: approved, then changed"))
 
 
 def ask(owner: Page, step: str, words: str) -> None:
@@ -79,7 +69,7 @@ def ask(owner: Page, step: str, words: str) -> None:
 
 def see_answer(owner: Page, words: str) -> None:
     """A step whose question is answered folds itself away: it asks for no eyes any more."""
-    expect(owner.get_by_text("A question has no answer yet.")).to_be_hidden()
+    goes_out(owner, owner.get_by_text("A question has no answer yet."), gone=True)
     owner.get_by_role("button", name="Open every step").click()
     expect(owner.get_by_text(words)).to_be_visible()
 
@@ -96,15 +86,10 @@ def wait_for(done_job, kind: str, count: int = 1) -> None:
         held = sum(record.entry.kind == kind for _, record, _ in records)
 
 
-def sync(page: Page) -> None:
-    """Let time go by until the app looks for news."""
-    page.clock.fast_forward(A_ROUND_MS)
-
-
 def add_a_note(done_job, words: str) -> None:
     phone = done_job.mechanic.page
     phone.locator(".head").click()
     phone.get_by_role("button", name="Add a note").click()
     phone.get_by_label("What the owner should know").fill(words)
     done_job.mechanic.hold()
-    expect(phone.locator(".head-place")).to_have_text("in the workshop")
+    comes_to(phone)

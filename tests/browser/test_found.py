@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from browser.app import enrol, violations
 from browser.chromium import DESK, PHONE
 from browser.film import Film
-from browser.mechanic import Mechanic, goes_out, hold
+from browser.mechanic import IN_TIME_S, Mechanic, comes_to, goes_out, hold
 from browser.serving import ServedWorkshop
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(15)]
@@ -45,7 +45,7 @@ def photograph(mechanic: Mechanic) -> None:
 
 def comes_back(page: Page, address: str) -> None:
     """Let the moment pass for which what was kept is shown, until the screen before is there."""
-    until = time.monotonic() + 20
+    until = time.monotonic() + IN_TIME_S
     while page.evaluate("location.hash") != address:
         assert time.monotonic() < until, page.evaluate("location.hash")
         page.clock.run_for(500)
@@ -75,9 +75,9 @@ def test_a_finding_is_noted_in_three_touches_decided_at_the_desk_and_done(
     tap(mechanic, "Found something")
     photograph(mechanic)
     comes_back(page, here)  # the work stands where it stood
+    comes_to(page)
     go(page, "order")
     expect(page.get_by_role("button", name="The customer is to be asked.")).to_be_visible()
-    goes_out(page, page.get_by_role("button", name="Go on with"))
 
     enrol(owner, tiny_workshop.address, tiny_workshop.invite("owner", "Bela Weir"))
     expect(owner.get_by_role("button", name="a finding is open")).to_be_visible()

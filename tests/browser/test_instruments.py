@@ -22,7 +22,7 @@ from playwright.sync_api import Browser, Page, expect
 from browser.app import enrol, violations
 from browser.chromium import PHONE
 from browser.film import Film
-from browser.mechanic import Mechanic, box_of
+from browser.mechanic import Mechanic, box_of, comes_to
 from browser.serving import ServedWorkshop
 from browser.test_screens import AXE, faults_of, is_clean
 from pinhole import HEIGHT, PITCH_RADIUS_MM, WIDTH, Scene, Wheel, pixels
@@ -216,7 +216,7 @@ def says(page: Page, words: str) -> None:
 
 def bag_of(workshop: ServedWorkshop, page: Page, folder: Path) -> tuple[str, Verdict]:
     """The job, and what an auditor's check says of its bag, once the phone has sent it all."""
-    expect(page.locator(".head-place")).to_have_text("in the workshop", timeout=30_000)
+    comes_to(page)
     job = page.evaluate("location.hash").split("/")[3]
     bag = folder / "job.zip"
     workshop.run("export", job, "--out", str(bag), "--originals", data=True)

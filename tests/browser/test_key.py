@@ -20,6 +20,15 @@ from twoturns.store.succession import recover, rotate
 
 pytestmark = pytest.mark.browser
 
+#: What the phone would say again at its next start.
+KEPT = """() => new Promise((resolve, reject) => {
+  const opening = indexedDB.open('two-turns')
+  opening.onerror = () => reject(opening.error)
+  opening.onsuccess = () => {
+    const kept = opening.result.transaction('things').objectStore('things').get('notices')
+    kept.onsuccess = () => { opening.result.close(); resolve(kept.result) }
+  }
+})"""
 PAPER, NEXT = b"p" * 16, b"n" * 16
 
 
@@ -48,7 +57,8 @@ def test_a_phone_follows_the_key_and_says_when_it_was_recovered(browser, tmp_pat
             page.screenshot(path=Path(folder) / "key-recovered.png")
         notice.get_by_role("button", name="I have read it").click()
         expect(page.locator(".notice")).to_have_count(0)
-        page.wait_for_timeout(1_000)  # it goes from the screen first, and from what is kept then
+        # It goes from the screen first, and from what is kept then.
+        page.wait_for_function(f"async () => (await ({KEPT})()).length === 0")
         page.reload()
         expect(page.get_by_text("Everything is in the workshop.")).to_be_visible()
         expect(page.locator(".notice")).to_have_count(0)

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 
 from browser.app import enrol
 from browser.chromium import DESK, PHONE
-from browser.mechanic import Mechanic, goes_out, hold
+from browser.mechanic import Mechanic, comes_to, goes_out, hold
 from browser.serving import ServedWorkshop
 from tiny_procedure import TINY_BY_WORD
 from twoturns.store import Store
@@ -67,7 +67,7 @@ def test_it_is_published_by_an_owner_said_at_its_step_and_told_in_the_review(
     expect(said.get_by_text(DOCUMENT)).to_be_visible()
     expect(said.get_by_text("Never: Turn the crankshaft without a belt.")).to_be_visible()
     mechanic.work(until=lambda screen: screen.title == "Closed: Finished")
-    goes_out(page, page.locator(".head-place", has_text="in the workshop"))
+    comes_to(page)
 
     ready = owner.get_by_role("button", name="WEIR 12 is ready to approve")
     owner.get_by_role("link", name="Eyes first").click()

@@ -13,6 +13,7 @@ from playwright.sync_api import expect
 
 from browser.app import joined, violations
 from browser.chromium import DESK, PHONE
+from browser.serving import PATIENCE_S
 from twoturns.bag.verify import verify
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(12)]
@@ -93,7 +94,7 @@ def test_the_sheet_prints_black_on_white_on_pages_of_its_size_without_the_keys(d
 
 def comes_to_say(page, link: str, words: str) -> None:
     """Open a link again and again: what the desk has just written goes out with its next round."""
-    deadline = time.monotonic() + 30
+    deadline = time.monotonic() + PATIENCE_S
     while True:
         page.goto("about:blank")
         page.goto(link)

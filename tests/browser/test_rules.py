@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from browser.app import enrol
 from browser.chromium import PHONE
 from browser.film import Film
-from browser.mechanic import Mechanic, goes_out
+from browser.mechanic import Mechanic, comes_to, goes_out
 from browser.serving import ServedWorkshop
 from twoturns.procedure.rules.house import Rule
 from twoturns.store import Store
@@ -53,10 +53,6 @@ def phone(browser: Browser, film: Film) -> Iterator[Callable[[ServedWorkshop, st
         context.close()
 
 
-def is_sent(page: Page) -> None:
-    goes_out(page, page.locator(".head-place", has_text="in the workshop"))
-
-
 def test_a_rule_that_asks_is_passed_with_a_reason_and_a_photo(phone, workshop):
     bundle = tiny_bundle(rules=[ASKS])
     publish(Store(workshop.data), bundle, datetime.now(UTC))
@@ -81,7 +77,7 @@ def test_a_rule_that_asks_is_passed_with_a_reason_and_a_photo(phone, workshop):
         "New belt on",
         "A photo of how it is",
     ]
-    is_sent(page)
+    comes_to(page)
     ((_, line),) = desk(Store(workshop.data), "")
     assert (line["done"], line["codes"]) == (3, ["passed"])
 
@@ -100,7 +96,7 @@ def test_two_phones_that_disagree_are_told_what_to_look_at(phone, workshop):
     ada, bela = phone(workshop, "Ada Weir"), phone(workshop, "Bela Weir")
     ada.page.get_by_role("button", name="Open a job").click()
     ada.work(until=lambda screen: screen.step == "2")
-    is_sent(ada.page)
+    comes_to(ada.page)
     job = ada.read().address
     ada.page.context.set_offline(True)
     # Bela goes on with it, and the nut does not move; Ada knows nothing of that, and it does.
@@ -112,10 +108,10 @@ def test_two_phones_that_disagree_are_told_what_to_look_at(phone, workshop):
     bela.page.get_by_role("button", name="it is not like that").click()
     bela.rows = {"What is it like?": "The nut does not move."}
     bela.work(until=lambda screen: screen.address.endswith("/redo"))
-    is_sent(bela.page)
+    comes_to(bela.page)
     ada.work(until=lambda screen: screen.step == "3")
     ada.page.context.set_offline(False)
-    is_sent(ada.page)
+    comes_to(ada.page)
     ada.page.evaluate("(job) => { location.hash = job }", job)
     ada.rows = {"Look at tensioner nut": "The nut is loose"}
     ada.work(until=lambda screen: screen.title == "Look at tensioner nut")
@@ -124,7 +120,7 @@ def test_two_phones_that_disagree_are_told_what_to_look_at(phone, workshop):
     expect(ada.page.get_by_text(may_be)).to_be_visible()
     # Neither is asked who was right: what is seen now counts, for both.
     seen = ada.work(until=lambda screen: screen.title != "Look at tensioner nut")
-    is_sent(ada.page)
+    comes_to(ada.page)
     bela.main_key.click()
     goes_out(bela.page, bela.page.get_by_text("Ada Weir wrote the last thing in it"))
     bela.hold()

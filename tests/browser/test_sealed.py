@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from browser.app import joined
 from browser.chromium import PHONE
-from browser.mechanic import Mechanic, goes_out
+from browser.mechanic import Mechanic, comes_to, goes_out
 from twoturns.store import Store
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(9)]
@@ -24,7 +24,7 @@ def phone(browser, tiny_workshop):
 def open_a_job(page: Page, film) -> None:
     page.get_by_role("button", name="Open a job").click()
     Mechanic(page, film=film).work(until=lambda screen: "/job/" in screen.address)
-    goes_out(page, page.locator(".head-place", has_text="in the workshop"))
+    comes_to(page)
 
 
 def newest(workshop) -> str:

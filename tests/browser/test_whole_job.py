@@ -20,7 +20,7 @@ from playwright.sync_api import Page, expect
 
 from browser.app import enrol
 from browser.film import Film, is_one_of, photo_file, views
-from browser.mechanic import Mechanic, Screen
+from browser.mechanic import Mechanic, Screen, comes_to
 from browser.phone import Phone, PhonePage
 from browser.serving import ROOT, ServedWorkshop
 from twoturns.ledger.record import Record, parse
@@ -30,7 +30,6 @@ from twoturns.store.desk import desk
 pytestmark = [pytest.mark.browser, pytest.mark.slow(45)]
 
 PINS_DO_NOT_GO = "Pin L2 stands half a tooth or more off its place."
-A_LONG_TIME_MS = 90_000
 
 
 def test_a_whole_job_without_a_line_reaches_the_workshop_whole(
@@ -104,7 +103,6 @@ def go_on_to_the_end(
     assert_all_is_only_on_this_phone(phone)
     held = phone.held()
     workshop.start()
-    page.clock.fast_forward(5 * 60_000)  # the longest pause between two tries
     everything_goes_out_by_itself(phone, workshop)
     return job, held
 
@@ -189,8 +187,7 @@ def assert_all_is_only_on_this_phone(phone: PhonePage) -> None:
 def everything_goes_out_by_itself(phone: PhonePage, workshop: ServedWorkshop) -> None:
     """Nothing is pressed: the head band says so once it is so, and 'backed up' only after one."""
     page = phone.page
-    head = page.locator(".head-place")
-    expect(head).to_have_text("in the workshop", timeout=A_LONG_TIME_MS)
+    comes_to(page)
     page.locator(".head").click()
     page.get_by_role("button", name="Where it all is").click()
     expect(page.get_by_role("heading", name="All are in the workshop")).to_be_visible()
@@ -198,7 +195,7 @@ def everything_goes_out_by_itself(phone: PhonePage, workshop: ServedWorkshop) ->
     assert [entry for entry in phone.held()["entries"] if entry["waits"]] == []
     workshop.run("backup", str(workshop.folder / "backup"), data=True)
     page.clock.fast_forward(2 * 60_000)
-    expect(page.get_by_role("heading", name="All are backed up")).to_be_visible(timeout=20_000)
+    expect(page.get_by_role("heading", name="All are backed up")).to_be_visible()
 
 
 # On the server's disk ------------------------------------------------------------------------

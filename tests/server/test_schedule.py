@@ -43,7 +43,7 @@ def test_a_process_that_dies_ends_the_run_and_is_named(tmp_path):
         (suite / f"test_{name}.py").write_text("def test_one(): pass\n")
     command = [sys.executable, "-m", "pytest", "--maxprocesses", "2"]
     run = subprocess.run(
-        command, cwd=tmp_path, capture_output=True, text=True, timeout=120, check=False
+        command, cwd=tmp_path, capture_output=True, text=True, timeout=400, check=False
     )
     assert run.returncode == pytest.ExitCode.TESTS_FAILED, run.stdout
     assert "crashed while running 'suite/test_last.py::test_dies'" in run.stdout

@@ -23,7 +23,6 @@ from twoturns.ledger.record import parse
 from twoturns.store import Store
 
 ON_THIS_PHONE = re.compile(r"^(\d+) on this phone$")
-IN_THE_WORKSHOP = "in the workshop"
 BACKED_UP = "backed up"
 #: Where screens say where something is: head band, foot of the first screen, a key that is held.
 WATCH = """(() => {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -13,10 +12,10 @@ from playwright.sync_api import Error, Page, Playwright, expect
 from browser.app import enrol
 from browser.chromium import browser_process, kill
 from browser.film import Film
-from browser.mechanic import Mechanic, Screen, goes_out
+from browser.mechanic import Mechanic, Screen, comes_to
 from browser.phone import Phone
 from browser.serving import ServedWorkshop
-from faults.browser.oracle import IN_THE_WORKSHOP, Oracle
+from faults.browser.oracle import Oracle
 from faults.proxy import Proxy, always, refused
 
 
@@ -102,12 +101,7 @@ def is_closed(screen: Screen) -> bool:
 
 def everything_goes_out(page: Page) -> None:
     """All is in the workshop, by and by; nothing is pressed."""
-    comes_to(page, IN_THE_WORKSHOP)
-
-
-def comes_to(page: Page, place: str) -> None:
-    """Let the pauses between tries pass until the head band says that all is there."""
-    goes_out(page, page.locator(".head-place", has_text=re.compile(f"^{place}$")))
+    comes_to(page)
 
 
 def new_rig(playwright: Playwright, workshop: ServedWorkshop, film: Film, folder: Path) -> Rig:

@@ -12,8 +12,9 @@ from random import Random
 import pytest
 from playwright.sync_api import Page
 
-from faults.browser.oracle import BACKED_UP, IN_THE_WORKSHOP, Claim, check_all_arrived
-from faults.browser.rig import Rig, comes_to, everything_goes_out, is_closed
+from browser.mechanic import IN_THE_WORKSHOP, comes_to
+from faults.browser.oracle import BACKED_UP, Claim, check_all_arrived
+from faults.browser.rig import Rig, everything_goes_out, is_closed
 from faults.proxy import (
     Fault,
     Plan,

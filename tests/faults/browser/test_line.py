@@ -9,8 +9,8 @@ from playwright.sync_api import expect
 
 from browser.app import enrol, violations
 from browser.chromium import PHONE
-from browser.mechanic import LONGEST_PAUSE_MS, Mechanic
-from faults.browser.oracle import IN_THE_WORKSHOP, Oracle, check_all_arrived, own_entries
+from browser.mechanic import IN_THE_WORKSHOP, IN_TIME_S, LONGEST_PAUSE_MS, Mechanic
+from faults.browser.oracle import Oracle, check_all_arrived, own_entries
 from faults.browser.rig import everything_goes_out, go_to_the_job, is_closed
 from faults.proxy import PORTALS, Fault, Request, always, passes, portal_json, request_cut
 from twoturns.store import Store
@@ -51,7 +51,7 @@ def test_no_answer_of_a_portal_counts(phone, film, tiny_workshop, proxy, oracle)
         Mechanic(phone, film=film).work(until=lambda screen: screen.step == "2")
         heard = len(proxy.heard)
         phone.clock.fast_forward(LONGEST_PAUSE_MS)
-        until = time.monotonic() + 10
+        until = time.monotonic() + IN_TIME_S
         while len(proxy.heard) == heard or proxy.is_busy:
             assert time.monotonic() < until, "nothing was asked"
             phone.wait_for_timeout(50)

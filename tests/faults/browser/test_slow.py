@@ -65,7 +65,7 @@ def test_a_phone_converges_on_a_line_that_is_slow_and_flaps(playwright, workshop
     line = Line(bytes_a_second=100_000, latency_s=0.05, flaps_s=(0.7, 0.2))
     rig = slow_rig(playwright, workshop, tmp_path)
     rig.join()
-    words = come_back(rig, line, jobs=1, within_s=90)
+    words = come_back(rig, line, jobs=1, within_s=300)
     for said in (READING, ENTRIES):
         assert any(said.match(one) for one in words), words
     steps = [int(found[1]) for one in words if (found := PHOTO.match(one))]

@@ -9,8 +9,9 @@ from playwright.sync_api import expect
 
 from browser.app import enrol
 from browser.chromium import PHONE
+from browser.mechanic import comes_to
 from faults.browser.oracle import own_entries, received
-from faults.browser.rig import comes_to, go_to_the_job, is_closed
+from faults.browser.rig import go_to_the_job, is_closed
 from faults.proxy import always, passes
 from twoturns.store import Store
 
