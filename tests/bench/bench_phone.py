@@ -16,7 +16,8 @@ A tap to its act being held is told as a ratio to the floor of the same round: a
 the photo where the tap kept one, signed already and kept by the store alone, on a bare page in the
 same profile, as slow (`phone_floor.js`). Off each tap is taken what an empty one of its way takes:
 a key that is held, one that keeps at a tap, a tool on the board. A row of a choice that is kept at
-once has no mark of its own and is not among them.
+once has no mark of its own and is not among them. A finger is down for 60 ms when it taps (chosen;
+hands take longer: common practice, no source): the app signs in that time.
 """
 
 from __future__ import annotations
@@ -68,6 +69,8 @@ EMPTY_TAPS = 20
 WAYS = ("hold", "keep", "move")
 #: Of the app: so long a key is held (`hold.ts`), and so long what was kept is shown (`act.ts`).
 HOLD_MS, SEEN_MS = 600, 450
+#: So long a finger is down when it taps.
+TAP_MS = 60
 #: So long the page is asked nothing after a touch.
 QUIET_MS = 400
 VEHICLE = {
@@ -361,7 +364,7 @@ class Hand(Mechanic):
         self.changed(before)
 
 
-def touch(page: Page, key: Locator, for_ms: int = 0) -> None:
+def touch(page: Page, key: Locator, for_ms: int = TAP_MS) -> None:
     """Tap a key, or hold it, and ask the page nothing meanwhile: that would take the tap's time."""
     key.hover()
     page.mouse.down()
@@ -429,7 +432,7 @@ def floor_of(
 def tap_empty(page: Page, key: str) -> None:
     """Tap, or hold, a key that keeps nothing, until its mark is painted."""
     done = page.evaluate("window.told.held.length")
-    touch(page, page.locator(key), HOLD_MS + QUIET_MS if key == ".key-hold" else 0)
+    touch(page, page.locator(key), HOLD_MS + QUIET_MS if key == ".key-hold" else TAP_MS)
     page.wait_for_function("(done) => window.told.held.length > done", arg=done)
 
 

@@ -6,8 +6,6 @@ import { numbersInWords, redoOf } from '@client/work/redo'
 import { whereOf } from '@client/screens/bay/address'
 import { endsOf } from '@client/work/closing'
 import {
-  boardAfter,
-  boardOf,
   besideTorque,
   marksOf,
   hangingPin,
@@ -55,18 +53,6 @@ it('is the same once an act was gone on with and once its log is read', async ()
   expect(readOn(store, on, [entry], [])).toBe(on) // read already
   log.held.at(-1)!.place = 'workshop'
   expect((await readJob(store, listed, []))?.held.at(-1)?.place).toBe('workshop')
-})
-
-it('shows a tool as it was tapped before the log is folded with it, and the same then', () => {
-  const log = new Log()
-  const before = log.now()
-  const fresh: Held['entry'][] = []
-  for (const kind of ['tool.out', 'tool.in', 'tool.out'] as const) {
-    log.add(kind, { tool: 'key' })
-    fresh.push(log.held.at(-1)!.entry)
-    expect(boardAfter(boardOf(before), fresh)).toEqual(boardOf(log.now()))
-  }
-  expect(boardAfter(boardOf(before), [])).toEqual(boardOf(before))
 })
 
 describe('where the work stands', () => {

@@ -95,19 +95,19 @@ export async function parseEntry(line: string): Promise<Entry> {
   const [head, text] = [line.slice(0, space), line.slice(space + 1)]
   const bytes = new TextEncoder().encode(text)
   checkSize(head.length + 1 + bytes.length)
-  return formed({ line, signature: decode(head, SIGNATURE_BYTES) }, bytes, readCanonical(text))
+  return formed({ line, signature: decode(head, SIGNATURE_BYTES) }, await sha256(bytes), readCanonical(text))
 }
 
-/** The entry of these bytes, if what they say has its form. */
-async function formed(
+/** The entry of the bytes that have this hash, if what they say has its form. */
+function formed(
   signed: Pick<Signed, 'line' | 'signature'>,
-  bytes: Uint8Array<ArrayBuffer>,
+  hash: Uint8Array<ArrayBuffer>,
   said: Json,
-): Promise<Entry> {
+): Entry {
   const { v: _, ...members } = checked(said)
   const isKnown = checkBody(members['kind'] as string, members['body'])
   checkJob(members['kind'] as string, members['job'] as string | null)
-  return asRead({ ...members, id: hex(await sha256(bytes)), ...signed }, isKnown)
+  return asRead({ ...members, id: hex(hash), ...signed }, isKnown)
 }
 
 /** An entry as its line has it; what only a newer app can read says nothing. */
@@ -134,10 +134,10 @@ export async function verifyEntry(entry: Entry, key: string): Promise<boolean> {
 export async function signEntry<K extends Kind>(members: Members<K>, device: SigningKey): Promise<Entry> {
   const text = canonical({ ...members, v: 1, device: device.thumbprint })
   const bytes = new TextEncoder().encode(text)
-  const signature = await sign(device, bytes)
+  const [signature, hash] = await Promise.all([sign(device, bytes), sha256(bytes)])
   const line = `${encode(signature)} ${text}`
   checkSize(line.length - text.length + bytes.length)
-  const signed = await formed({ line, signature }, bytes, JSON.parse(text) as Json) // canonical: written this moment
+  const signed = formed({ line, signature }, hash, JSON.parse(text) as Json) // canonical: written this moment
   if (signed.kind !== 'unread') return signed
   const fact = t(words.unknownField, { wireKind: signed.wireKind })
   throw new LedgerError('bad-body', fact, t(words.unreadHint))

@@ -2,7 +2,7 @@
  * The shadow board: a solid tool in a pale edge is on the board, an empty outline is a tool still in the engine bay.
  * An empty shape is what the eye finds first.
  */
-import { useMemo } from 'preact/hooks'
+import { useMemo, useState } from 'preact/hooks'
 import type { BoardTool } from '../work/shown'
 import { Seal } from './seal'
 import * as words from '../words/en/parts/board'
@@ -86,27 +86,40 @@ function Face({ tool, isTicked }: { tool: BoardTool; isTicked: boolean | null })
 
 interface BoardProps {
   tools: readonly BoardTool[]
-  onTap: (tool: BoardTool) => void
+  /** `moved` shows the tool as moved at once; what the board is drawn from says so a little later. */
+  onTap: (tool: BoardTool, moved: () => void) => void
+  /** A finger came down on it: what a tap does can be made ready. */
+  onDown?: (tool: BoardTool) => void
   /** Slots that were counted, where the board is counted: then a tap ticks, and a tool that is not there says so. */
   ticked?: ReadonlySet<string>
 }
 
-export function ToolBoard({ tools, onTap, ticked }: BoardProps) {
+export function ToolBoard({ tools, ...props }: BoardProps) {
   return (
     <ul class="board">
       {tools.map((tool) => (
-        <li>
-          <button
-            type="button"
-            class={tool.out ? 'tool out' : 'tool'}
-            aria-pressed={ticked ? ticked.has(tool.slot) : tool.out}
-            aria-disabled={ticked !== undefined && !isThere(tool)}
-            onClick={() => onTap(tool)}
-          >
-            <Face tool={tool} isTicked={ticked ? ticked.has(tool.slot) : null} />
-          </button>
-        </li>
+        <ToolKey key={tool.slot} tool={tool} {...props} />
       ))}
     </ul>
+  )
+}
+
+/** One that was moved is drawn by itself until the board is another: the mark of a tap waits neither for that nor for a fold. */
+function ToolKey({ tool: known, onTap, onDown, ticked }: Omit<BoardProps, 'tools'> & { tool: BoardTool }) {
+  const [moved, setMoved] = useState<BoardTool | null>(null)
+  const tool = moved === known ? { ...known, out: !known.out } : known
+  return (
+    <li>
+      <button
+        type="button"
+        class={tool.out ? 'tool out' : 'tool'}
+        aria-pressed={ticked ? ticked.has(tool.slot) : tool.out}
+        aria-disabled={ticked !== undefined && !isThere(tool)}
+        onPointerDown={() => onDown?.(tool)}
+        onClick={() => onTap(tool, () => setMoved(moved === known ? null : known))}
+      >
+        <Face tool={tool} isTicked={ticked ? ticked.has(tool.slot) : null} />
+      </button>
+    </li>
   )
 }

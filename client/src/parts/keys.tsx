@@ -3,6 +3,7 @@
  * the paint has run down; a plain key leads somewhere and proves nothing; a dashed one says what is missing.
  */
 import { useEffect, useRef, useState } from 'preact/hooks'
+import type { Deed } from './deed'
 import { AT_REST, HOLD_MS, holdNext, type HoldEvent, type HoldState } from './hold'
 import { Icon, type IconName } from './icons'
 import { useOneTap } from './settled'
@@ -65,7 +66,7 @@ interface HoldKeyProps {
   /** Said under the label at rest. */
   note?: string
   /** Writes. Resolves when it is on disk: only then is the line whole. Rejects with an error that was already shown. */
-  onHeld: () => Promise<void>
+  onHeld: Deed
   /** Said when the line is whole, e.g. 'it holds'. */
   done?: string
 }
@@ -80,10 +81,14 @@ const NOTES: Partial<Record<HoldState['phase'], string>> = {
   working: t(says.saving),
 }
 
-function useHold(onHeld: () => Promise<void>) {
+/** Half-way the act is made ready: a drop of water has signed nothing, and what is drawn under the finger comes first. */
+const AHEAD_MS = HOLD_MS / 2
+
+function useHold(onHeld: Deed) {
   const [state, setState] = useState(AT_REST)
   const now = useRef(AT_REST)
   const timer = useRef(0)
+  const ready = useRef<(() => Promise<void>) | undefined>(undefined)
   const mounted = useRef(true)
   useEffect(
     () => () => {
@@ -99,15 +104,21 @@ function useHold(onHeld: () => Promise<void>) {
     if (now.current === before) return
     clearTimeout(timer.current)
     if (now.current.phase !== 'working') show()
-    if (now.current.phase === 'holding')
-      timer.current = window.setTimeout(() => send({ type: 'tick', at: performance.now() }), HOLD_MS)
     if (now.current.phase === 'working') {
       timer.current = window.setTimeout(show, SLOW_MS)
-      onHeld().then(
+      const act = ready.current ?? onHeld
+      act().then(
         () => send({ type: 'written' }),
         () => send({ type: 'refused' }),
       )
     }
+    ready.current = undefined
+    if (now.current.phase === 'holding') timer.current = window.setTimeout(makeReady, AHEAD_MS)
+  }
+  const makeReady = () => {
+    const left = now.current.since + HOLD_MS - performance.now()
+    timer.current = window.setTimeout(() => send({ type: 'tick', at: performance.now() }), left)
+    ready.current = onHeld.ahead?.(left)
   }
   return { state, send }
 }
@@ -159,7 +170,7 @@ interface KeepKeyProps {
   label: string
   note?: string
   /** Writes. Resolves when it is on disk; rejects with an error that was already shown. */
-  onKeep: () => Promise<void>
+  onKeep: Deed
 }
 
 /** Keeps at a tap what a later hold seals. A second tap, meant or not, keeps nothing twice, nor what came under it. */
@@ -167,9 +178,16 @@ export function KeepKey({ label, note = t(says.tapToKeep), onKeep }: KeepKeyProp
   const [phase, setPhase] = useState<'rest' | 'working' | 'kept'>('rest')
   const slow = useRef(0)
   const tap = useOneTap()
+  const ready = useRef<{ of: Deed; act: () => Promise<void> } | null>(null)
+  const down = () => {
+    ready.current = onKeep.ahead && tap.hears() ? { of: onKeep, act: onKeep.ahead(0) } : null
+  }
   const act = () => {
     slow.current = window.setTimeout(() => setPhase('working'), SLOW_MS)
-    return onKeep()
+    const known = ready.current
+    ready.current = null
+    // Another deed may say something else: the screen has been drawn anew since the finger came down.
+    return known?.of === onKeep ? known.act() : onKeep()
   }
   const show = (next: typeof phase) => () => {
     clearTimeout(slow.current)
@@ -178,7 +196,7 @@ export function KeepKey({ label, note = t(says.tapToKeep), onKeep }: KeepKeyProp
   const keep = () => tap.keep(act, show('kept'), show('rest'))
   const words = phase === 'kept' ? t(says.kept) : phase === 'working' ? t(says.saving) : note
   return (
-    <button type="button" class={`key-main key-plain key-keep ${phase}`} onClick={keep}>
+    <button type="button" class={`key-main key-plain key-keep ${phase}`} onPointerDown={down} onClick={keep}>
       <strong>{label}</strong>
       <small>{words}</small>
     </button>

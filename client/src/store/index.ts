@@ -32,6 +32,7 @@ export type {
   Standing,
   Store,
   Trouble,
+  Ahead,
   Writing,
 } from './types'
 export { filesOf, refsOf } from './view'

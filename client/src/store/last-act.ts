@@ -24,10 +24,9 @@ export class LastAct {
 
   constructor(private readonly db: Database) {}
 
-  /** What the next act of a device in a job goes on from; it is given once. */
+  /** What the next act of a device in a job goes on from. */
   async before(job: string | null, device: string): Promise<Before> {
     const [left, touched] = [this.#left, this.db.logsTouched]
-    this.#left = null
     if (left?.device === device && left.touched === touched && left.view.job === viewKey(job)) return left
     return this.db.read(['views', 'things'], async (tx) => {
       const [view, seq] = await Promise.all([tx.objectStore('views').get(viewKey(job)), lastSeq(tx, device)])

@@ -21,14 +21,15 @@ import {
 import type { Inside } from './inside'
 import { Keeper, type KeeperOptions } from './keeper'
 import { LedgerAlarm } from './ledger-alarm'
-import { LastAct } from './last-act'
+import type { Act } from './keep'
+import { LastAct, type Before } from './last-act'
 import { LedgerCopy } from './ledger-copy'
 import { OutgoingPhotos } from './outgoing-photos'
 import { PhotoFiles, type MakeWorker } from './photo-files'
 import { PrivateValues } from './private-values'
 import { Reader } from './reading'
 import { keepSingle, readSingle } from './singles'
-import type { Counts, Device, Intent, Sealed, Store, Trouble, Writing } from './types'
+import type { Ahead, Counts, Device, Intent, Sealed, Store, Trouble, Writing } from './types'
 import { ActInWriting, type Surroundings } from './writing'
 
 export interface Options extends Omit<Surroundings, 'photoFile'>, Omit<KeeperOptions, 'now' | 'persist'> {
@@ -46,6 +47,19 @@ export interface Options extends Omit<Surroundings, 'photoFile'>, Omit<KeeperOpt
 /** Between two looks at what the storage could not do; while a copy cannot be read no act is kept, so that is looked at soon. */
 const AGAIN_MS = 30_000
 const SOON_MS = 3_000
+
+/** Chosen: a finger that rests longer on its key than this does what it does when it is lifted. */
+const SAME_TIME_MS = 1_000
+
+type Build = (writing: Writing) => Promise<void>
+
+interface Signed {
+  act: Act
+  before: Before
+  /** Id of the device that signed. */
+  device: string
+  at: Date
+}
 
 export class PhoneStore implements Store {
   readonly device = signal<Device | null>(null)
@@ -214,7 +228,10 @@ export class PhoneStore implements Store {
     await this.#db.close()
   }
 
-  write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]> {
+  async write(job: string | null, build: Build, ahead?: Ahead): Promise<Entry[]> {
+    // What fails now is told when it fails again in its turn.
+    const signed = ahead && this.#sign(job, build, ahead.inMs).catch(() => null)
+    if (ahead) await ahead.held
     let grown = (): Counts | null => null
     const tell = () => {
       const places = grown()
@@ -224,21 +241,12 @@ export class PhoneStore implements Store {
     const isBlind = !this.writer.value || this.#keeper.isBlindTo(job) // its screen does not know of a comparison
     const [kept] = this.#turned(
       async () => {
-        const device = this.device.value
-        if (!device?.secret) throw new NotKept(notEnrolled)
         if (isBlind && this.#keeper.putBackIn.has(job)) throw new NotKept(cameBack)
-        const before = await this.#lastAct.before(job, device.id)
-        const around = { ...this.options, photoFile: (photo: Blob) => this.#photoFiles.of(photo) }
-        const writing = new ActInWriting(job, { ...device, secret: device.secret }, around, {
-          seq: before.seq,
-          heads: before.view.heads,
-        })
-        await build(writing)
-        const act = await writing.whole()
+        const { act, before, device } = this.#ifStill(await signed) ?? (await this.#sign(job, build))
         const [counted, photos] = [this.#counted, await this.#keeper.keep(act)]
         if (act.entries.some(({ kind }) => kind === 'job.opened')) this.#persist()
         grown = () => {
-          const opened = this.#lastAct.kept(before, act.entries, device.id)
+          const opened = this.#lastAct.kept(before, act.entries, device)
           return photos && counted !== null && counted === this.#counted
             ? withMore(this.places.value, act.entries.length, opened, photos)
             : null
@@ -249,6 +257,31 @@ export class PhoneStore implements Store {
       () => this.options.painted?.().then(tell) ?? tell(),
     )
     return kept
+  }
+
+  /** What an act is, as it follows from what is kept now. It changes nothing here. */
+  async #sign(job: string | null, build: Build, inMs = 0): Promise<Signed> {
+    const device = this.device.value
+    if (!device?.secret) throw new NotKept(notEnrolled)
+    const at = new Date(this.options.now().getTime() + inMs)
+    const before = await this.#lastAct.before(job, device.id)
+    const around = { ...this.options, now: () => at, photoFile: (photo: Blob) => this.#photoFiles.of(photo) }
+    const writing = new ActInWriting(job, { ...device, secret: device.secret }, around, {
+      seq: before.seq,
+      heads: before.view.heads,
+    })
+    await build(writing)
+    return { act: await writing.whole(), before, device: device.id, at }
+  }
+
+  /** Signed ahead it is as good as signed now: by the same device, upon the same log, and its time is this. */
+  #ifStill(signed: Signed | null | undefined): Signed | null {
+    return signed &&
+      signed.device === this.device.value?.id &&
+      signed.before.touched === this.#db.logsTouched &&
+      Math.abs(this.options.now().getTime() - signed.at.getTime()) <= SAME_TIME_MS
+      ? signed
+      : null
   }
 
   expectPhoto(photo: Blob): void {

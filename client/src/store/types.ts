@@ -173,6 +173,14 @@ export interface Writing {
   photo(bytes: Blob): Promise<string>
 }
 
+/** An act whose key is still held: it is signed meanwhile, and kept only once it has been held to the end. */
+export interface Ahead {
+  /** So long until then: the time that the act says. */
+  inMs: number
+  /** Resolves then; never where the finger leaves the key, and nothing of the act is left. */
+  held: Promise<void>
+}
+
 export interface Counts {
   /** Entries by place: all that wait on this phone, and of those written here the others. */
   phone: number
@@ -211,9 +219,10 @@ export interface Store {
    * Sign and keep everything `build` asks for, all or nothing. Resolves when it is on disk and
    * has been read back; the caller shows the tick only then.
    *
+   * @param ahead `build` is called at once, and the act kept later; once more where the log has grown meanwhile
    * @throws {NotKept} with what happened and what to do; nothing of it was kept.
    */
-  write(job: string | null, build: (writing: Writing) => Promise<void>): Promise<Entry[]>
+  write(job: string | null, build: (writing: Writing) => Promise<void>, ahead?: Ahead): Promise<Entry[]>
   /** A job's entries, or the workshop's statements: received ones in ledger order, then our own. */
   log(job: string | null): Promise<Held[]>
   /** The workshop's statements of these kinds, as `log` gives them: of others there may be very many. */

@@ -1,5 +1,4 @@
 /** Within a step: the proof that comes next, and the tools that go off the board or on to it. */
-import type { Entry } from '../ledger/entry'
 import type { Proof, Step } from '../procedure/bundle'
 import type { JobNow, StepNow } from './job'
 import type { ProofNow } from './proofs'
@@ -101,15 +100,6 @@ export function toolsOf(now: JobNow, asked: StepNow): StepTools | null {
     ? { slots: asked.step.tools_in, way: 'in', left: hang.length }
     : null
 }
-
-/** The board with what was just kept and is not in the log that was read: the mark of a tap waits for no fold. */
-export const boardAfter = (board: readonly BoardTool[], fresh: readonly Entry[]): BoardTool[] =>
-  board.map((tool) => {
-    const moves = fresh.filter(
-      ({ kind, body }) => (kind === 'tool.out' || kind === 'tool.in') && body.tool === tool.slot,
-    )
-    return moves.length === 0 ? tool : { ...tool, out: moves.at(-1)?.kind === 'tool.out' }
-  })
 
 export function boardOf({ bundle, toolsOut, held }: JobNow): BoardTool[] {
   const lost = new Set(held.flatMap(({ entry }) => (entry.kind === 'tool.lost' ? [entry.body.tool] : [])))

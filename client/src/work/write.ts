@@ -6,7 +6,7 @@ import type { Adaptor, Body, Ref, Saw } from '../ledger/bodies'
 import { canonical } from '../ledger/canonical'
 import type { Picture } from '../instruments/camera'
 import type { Way } from '../procedure/bundle'
-import type { Store, Writing } from '../store'
+import type { Ahead, Store, Writing } from '../store'
 import type { ProofNow } from './proofs'
 import type { StepNow } from './job'
 
@@ -192,19 +192,28 @@ export const giveProofs = (
   asked: StepNow,
   gives: readonly [wanted: ProofNow, given: Given][],
   paint: boolean,
+  ahead?: Ahead,
 ) =>
-  store.write(job, async (writing) => {
-    await begin(writing, asked)
-    const ids: string[] = []
-    for (const [wanted, given] of gives) ids.push(await writeGiven(writing, wanted, asked.step.id, given))
-    if (paint)
-      await writing.entry('step.done', { step: asked.step.id, proof: [...proofIds(asked.proofs), ...ids] })
-  })
+  store.write(
+    job,
+    async (writing) => {
+      await begin(writing, asked)
+      const ids: string[] = []
+      for (const [wanted, given] of gives) ids.push(await writeGiven(writing, wanted, asked.step.id, given))
+      if (paint)
+        await writing.entry('step.done', { step: asked.step.id, proof: [...proofIds(asked.proofs), ...ids] })
+    },
+    ahead,
+  )
 
-export const paintStep = (store: Store, job: string, asked: StepNow) =>
-  store.write(job, async (writing) => {
-    await writing.entry('step.done', { step: asked.step.id, proof: proofIds(asked.proofs) })
-  })
+export const paintStep = (store: Store, job: string, asked: StepNow, ahead?: Ahead) =>
+  store.write(
+    job,
+    async (writing) => {
+      await writing.entry('step.done', { step: asked.step.id, proof: proofIds(asked.proofs) })
+    },
+    ahead,
+  )
 
 /** An `ask` rule is passed with a reason and a photo; the owner sees it. */
 export const passStep = (
@@ -278,11 +287,16 @@ export const moveTool = (
   out: boolean,
   id: string | undefined,
   asked: StepNow | null,
+  ahead?: Ahead,
 ) =>
-  store.write(job, async (writing) => {
-    if (asked) await begin(writing, asked)
-    await writing.entry(out ? 'tool.out' : 'tool.in', { tool: slot, ...(id === undefined ? {} : { id }) })
-  })
+  store.write(
+    job,
+    async (writing) => {
+      if (asked) await begin(writing, asked)
+      await writing.entry(out ? 'tool.out' : 'tool.in', { tool: slot, ...(id === undefined ? {} : { id }) })
+    },
+    ahead,
+  )
 
 export const loseTool = (store: Store, job: string, slot: string, because: string) =>
   store.write(job, async (writing) => {

@@ -1,8 +1,9 @@
 /** An act of the mechanic: written, shown as written, said aloud to those who hear the screen. */
-import { signal, useSignal, type ReadonlySignal } from '@preact/signals'
+import { signal } from '@preact/signals'
 import { useState } from 'preact/hooks'
 import type { Entry } from '../../ledger/entry'
-import { NotKept, painted, type Trouble } from '../../store'
+import type { Deed } from '../../parts/deed'
+import { NotKept, painted, type Ahead, type Trouble } from '../../store'
 import * as words from '../../words/en/bay/act'
 import { t } from '../../words/message'
 
@@ -37,8 +38,6 @@ export function onceSeen<T>(read: () => Promise<T>, show: (found: T) => void, is
 
 export interface Act {
   trouble: Trouble | null
-  /** What acts that stay on their screen have kept and the log that is shown has not yet. */
-  fresh: ReadonlySignal<readonly Entry[]>
   /**
    * Write, then go on. The promise resolves when it is on this phone, so that the key shows its whole line;
    * `then` runs a moment later; null stays on the screen, which changes at once. It rejects when nothing was
@@ -50,6 +49,13 @@ export interface Act {
     then: (() => void) | null,
     tidy?: () => Promise<void>,
   ) => Promise<void>
+  /** The same for a key, to be run when it is held: where it hands `ahead` on to the store, it is signed before that. */
+  deed: (
+    write: (ahead?: Ahead) => Promise<readonly Entry[]>,
+    said: string,
+    then: (() => void) | null,
+    tidy?: () => Promise<void>,
+  ) => Deed
 }
 
 /** From now until `seen` an act stands on the screen. */
@@ -73,14 +79,6 @@ export async function seen(then: (() => void) | null): Promise<void> {
 /** @param goOn shows what an act wrote that stays on its screen, before the log is read again */
 export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefined): Act {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const fresh = useSignal<readonly Entry[]>([])
-  /** Its mark first, then what follows from it. */
-  const stay = async (entries: readonly Entry[]) => {
-    fresh.value = [...fresh.value, ...entries]
-    await painted()
-    fresh.value = fresh.value.filter((entry) => !entries.includes(entry))
-    goOn(entries)
-  }
   const run: Act['run'] = async (write, said, then, tidy) => {
     if (then) stand()
     let entries: readonly Entry[]
@@ -92,10 +90,25 @@ export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefin
       throw error
     }
     setTrouble(null)
-    void painted().then(() => (announced.value = said)) // what is seen comes first
-    if (!then) void stay(entries)
+    // The mark is seen first, then comes what follows from it.
+    void painted().then(() => {
+      announced.value = said
+      if (!then) goOn(entries)
+    })
     const tidied = tidy?.().catch(() => undefined) // the store says what it could not do
     if (then) void Promise.all([tidied, pause(SEEN_MS)]).then(() => seen(then))
   }
-  return { trouble, fresh, run }
+  const deed: Act['deed'] = (write, ...rest) =>
+    Object.assign(() => run(write, ...rest), {
+      ahead: (inMs: number) => {
+        let hold: () => void = () => undefined
+        const kept = write({ inMs, held: new Promise<void>((done) => (hold = done)) })
+        kept.catch(() => undefined) // told by the run below
+        return () => {
+          hold()
+          return run(() => kept, ...rest)
+        }
+      },
+    })
+  return { trouble, run, deed }
 }

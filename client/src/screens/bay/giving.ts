@@ -5,6 +5,7 @@ import { besideTorque, nextAfter, paintsWith, toHang } from '../../work/step-too
 import { type Given, giveProofs } from '../../work/write'
 import * as words from '../../words/en/bay/giving'
 import { t } from '../../words/message'
+import type { Deed } from '../../parts/deed'
 import type { InStep } from './in-job'
 
 export interface Giving {
@@ -13,7 +14,7 @@ export interface Giving {
   /** Whether it is the last that the step asks for, so that its hold seals the step. */
   paints: boolean
   /** @param said of what is given beside it */
-  keep: (given: Given, said?: string) => Promise<void>
+  keep: (given: Given, said?: string) => Deed
 }
 
 const allGiven = (given: Given, wanted: ProofNow, also: ProofNow | null, said = ''): [ProofNow, Given][] => [
@@ -36,8 +37,8 @@ export function giving(inStep: InStep, wanted: ProofNow, tidy?: () => Promise<vo
   const goOn = () =>
     next ? toStep('give', next.proof.name) : toHang(now, asked.step).length > 0 ? toStep('tools') : toStep()
   const keep = (given: Given, said?: string) =>
-    act.run(
-      () => giveProofs(store, job, asked, allGiven(given, wanted, also, said), paints),
+    act.deed(
+      (ahead) => giveProofs(store, job, asked, allGiven(given, wanted, also, said), paints, ahead),
       paints
         ? t(words.holds, { number: asked.step.number })
         : t(words.kept, { label: capital(wanted.proof.label) }),

@@ -36,7 +36,7 @@ export function PhotoBeside({
       given={[]}
       intend={() => Promise.resolve()}
       expect={(photo) => store.expectPhoto(photo)}
-      keep={(given) =>
+      keep={(given) => () =>
         given.kind === 'picture' ? keep(given.picture) : Promise.reject(new Error('no picture'))
       }
       back={back}

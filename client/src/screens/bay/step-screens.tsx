@@ -130,9 +130,11 @@ function Step(inStep: InStep) {
       giveAgain={(name) => toStep('give', name)}
       tools={() => toStep('tools')}
       pass={passing && (() => toStep('pass'))}
-      paint={() =>
-        act.run(() => paintStep(store, job, asked), t(words.holds, { number: asked.step.number }), onward)
-      }
+      paint={act.deed(
+        (ahead) => paintStep(store, job, asked, ahead),
+        t(words.holds, { number: asked.step.number }),
+        onward,
+      )}
       fail={fail}
       found={() => to('found', 'new', asked.step.id)}
     />

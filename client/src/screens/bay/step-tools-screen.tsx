@@ -1,9 +1,8 @@
 /** The tools that one step moves, on their board: each is tapped as it goes. */
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useMemo, useRef } from 'preact/hooks'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { capital } from '../../work/letters'
 import {
-  boardAfter,
   boardOf,
   isHanging,
   isSealedAtTheBoard,
@@ -32,13 +31,17 @@ export function StepTools(inStep: InStep) {
   const way = moving?.way ?? (isHanging(asked) ? 'in' : 'out')
   const slots = moving?.slots ?? (way === 'in' ? asked.step.tools_in : asked.step.tools_out)
   // Only the tools that this step moves.
-  const tools = boardAfter(boardOf(now), act.fresh.value).filter(({ slot }) => slots.includes(slot))
+  const board = useMemo(() => boardOf(now), [now])
+  const tools = board.filter(({ slot }) => slots.includes(slot))
   const left = tools.filter((tool) => tool.out !== (way === 'out'))
   const done = tools.length - left.length
   const [first] = left
   // Seals the step, where its tools were the last it asked for.
-  const seal = () =>
-    act.run(() => paintStep(store, job, asked), t(words.holds, { number: asked.step.number }), onward)
+  const seal = act.deed(
+    (ahead) => paintStep(store, job, asked, ahead),
+    t(words.holds, { number: asked.step.number }),
+    onward,
+  )
   return (
     <Frame
       head={head}

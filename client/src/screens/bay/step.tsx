@@ -1,6 +1,7 @@
 /** One step, one act: the work in sentences, where to look, what can hurt, the next two, and the key. */
 import type { ComponentChildren } from 'preact'
 import { useRef, useState } from 'preact/hooks'
+import type { Deed } from '../../parts/deed'
 import { HoldKey, PlainKey, SideKey } from '../../parts/keys'
 import type { HeadProps } from '../../parts/head'
 import { Seal } from '../../parts/seal'
@@ -48,7 +49,7 @@ interface StepProps {
   give: () => void
   giveAgain: (name: string) => void
   tools: () => void
-  paint: () => Promise<void>
+  paint: Deed
   /** To the photo with which a rule is passed by; null for a step in order. */
   pass: (() => void) | null
   fail: (() => void) | null

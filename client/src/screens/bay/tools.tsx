@@ -1,11 +1,12 @@
 /** The shadow board of the job. A tap moves a tool; what is still in the engine bay is an empty outline. */
+import { useMemo } from 'preact/hooks'
 import type { BoardTool } from '../../work/shown'
 import { MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { useDraft } from './drafts'
 import { Words, asWords } from './free-words'
 import { Frame } from './frame'
 import { capital } from '../../work/letters'
-import { boardAfter, boardOf } from '../../work/step-tools'
+import { boardOf } from '../../work/step-tools'
 import { loseTool } from '../../work/write'
 import type { InJob } from './in-job'
 import { RowKey } from './rows'
@@ -35,7 +36,7 @@ function boardTitle(out: number): string {
 
 /** The job's board, or what is said of the tool in `slot` that will not come back. */
 export function Tools({ slot, ...inJob }: InJob & { slot: string | undefined }) {
-  const tools = boardAfter(boardOf(inJob.now), inJob.act.fresh.value)
+  const tools = useMemo(() => boardOf(inJob.now), [inJob.now])
   const lost = tools.find((each) => each.slot === slot)
   return lost ? <Lost {...inJob} tool={lost} /> : <Board {...inJob} tools={tools} />
 }

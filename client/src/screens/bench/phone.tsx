@@ -50,7 +50,7 @@ export function Phone({ bundle, step, readPicture }: PhoneProps) {
               ? {
                   proof: next.proof,
                   paints: false,
-                  keep: () => Promise.resolve(),
+                  keep: () => () => Promise.resolve(),
                   fail: null,
                   given: [],
                   room,

@@ -26,7 +26,7 @@ function useChosen(props: ChoosingProps) {
     const isKept = !props.paints && proof.options?.some((each) => each.id === id && each.ok)
     if (isKept)
       tap.keep(
-        () => keep(id),
+        keep(id),
         () => undefined,
         () => setChosen(null), // `trouble` says why
       )
@@ -43,7 +43,7 @@ export function useChoosing(props: ChoosingProps) {
       <ProofKey
         of={props}
         label={option.says.length > LONG ? t(words.itIsSo) : option.says}
-        onGiven={() => keep(option.id)}
+        onGiven={keep(option.id)}
       />
     ) : (
       <NotYetKey option={option} fail={fail} />

@@ -18,7 +18,7 @@ export function useCounting(props: Pick<ProofProps, 'proof' | 'paints' | 'keep'>
       <ProofKey
         of={props}
         label={`${count} ${proof.unit ?? ''}`}
-        onGiven={() => props.keep({ kind: 'figure', value: String(count) })}
+        onGiven={props.keep({ kind: 'figure', value: String(count) })}
       />
     ) : (
       <MissingKey

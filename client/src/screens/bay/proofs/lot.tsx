@@ -42,7 +42,7 @@ function TypedLot(props: LotProps) {
     lot === '' || recalled !== null ? (
       <MissingKey label={recalled === null ? t(words.noLotYet) : t(words.notThisLot)} />
     ) : (
-      <ProofKey of={props} label={lot} onGiven={() => props.keep({ kind: 'lot', part: props.part, lot })} />
+      <ProofKey of={props} label={lot} onGiven={props.keep({ kind: 'lot', part: props.part, lot })} />
     )
   const trouble =
     recalled === null

@@ -216,7 +216,7 @@ function Found({
       sheet: marksSheet(sha256, marks.taken, found),
       clips: [],
       picture,
-    })
+    })()
   }
   const side = isInside ? (
     <SideKey icon="undo" label={t(words.takeBack)} onPress={one.unlessKept(undo)} />

@@ -93,7 +93,7 @@ function MainKey({ read, inMiles, doubt, answer, ...props }: MainProps) {
     <ProofKey
       of={props}
       label={dialWords(read.km, dialUnitIn({ inMiles }))}
-      onGiven={() => props.keep({ kind: 'figure', value, ...doubted, ...corrects })}
+      onGiven={props.keep({ kind: 'figure', value, ...doubted, ...corrects })}
     />
   )
 }

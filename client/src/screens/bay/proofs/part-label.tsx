@@ -49,7 +49,7 @@ export function LabelScreen(props: LabelScreenProps) {
   const { label, code, part, today, again } = props
   const trouble = labelTrouble(label, today, props.recalled)
   const { lot = '', serial } = label
-  const keep = () => props.keep({ kind: 'lot', part, lot, code, ...(serial === undefined ? {} : { serial }) })
+  const keep = props.keep({ kind: 'lot', part, lot, code, ...(serial === undefined ? {} : { serial }) })
   const facts: [string, string][] = [
     [t(words.lotLabel), lot || t(words.notInThisCode)],
     ...(serial === undefined ? [] : [[t(words.serialLabel), serial] as [string, string]]),

@@ -54,7 +54,7 @@ export function TakenScreen(taken: TakenProps) {
   const quality = useQuality(shot)
   // Only a picture that this browser can draw has a size.
   const isShown = picture.width > 0
-  const keep = () => one.keep(async () => of.keep({ kind: 'picture', picture: await judged(shot) }))
+  const keep = () => one.keep(async () => of.keep({ kind: 'picture', picture: await judged(shot) })())
   const look = () => {
     setLooked(true)
     setFull(true)

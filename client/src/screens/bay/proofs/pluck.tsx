@@ -159,7 +159,7 @@ function Heard({ of, ear, limits, end }: PluckProps & { end: Told }) {
       by: 'pluck',
       sheet,
       clips: clips.map((clip) => new Blob([clip], { type: 'audio/wav' })),
-    })
+    })()
   }
   const side = isInside ? (
     <SideKey icon="again" label={t(words.again)} onPress={ear.begin} />

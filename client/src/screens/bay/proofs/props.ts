@@ -1,4 +1,5 @@
 /** What every screen of one proof is handed, and what it hands back. */
+import type { Deed } from '../../../parts/deed'
 import type { HeadProps } from '../../../parts/head'
 import type { Beside } from '../../../work/figure-beside'
 import type { Bundle, Proof, Step } from '../../../procedure/bundle'
@@ -19,7 +20,7 @@ export interface ProofProps {
   /** What else of the step that hold seals: as it was given, or as only the hold says it. */
   given: readonly string[]
   /** With what `also` got. Resolves when it is on this phone; rejects when it is not, and then `trouble` says why. */
-  keep: (given: Given, said?: string) => Promise<void>
+  keep: (given: Given, said?: string) => Deed
   back: () => void
   /** The road back to an instrument, where the hand is tried first because it was left for it. */
   instead?: NextWay | null

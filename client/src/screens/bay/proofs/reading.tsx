@@ -1,6 +1,7 @@
 /** A figure that was read off a gauge: typed on our own pad, then seen against its window before it is kept. */
 import type { ComponentChildren } from 'preact'
 import { useRef, useState } from 'preact/hooks'
+import { around } from '../../../parts/deed'
 import { PlainKey, MissingKey, SideKey } from '../../../parts/keys'
 import { EntryLine, NumberPad } from '../../../parts/pad'
 import { Scale } from '../../../parts/scale'
@@ -38,13 +39,14 @@ export function ReadingScreen(props: ReadingProps) {
   const move = (figure: string) => {
     if (!isKept.current) setTyped(figure)
   }
-  const keepIt: ProofProps['keep'] = (given, said) => {
-    isKept.current = true
-    return props.keep(given, said).catch((error: unknown) => {
-      isKept.current = false
-      throw error
+  const keepIt: ProofProps['keep'] = (given, said) =>
+    around(props.keep(given, said), (keepNow) => {
+      isKept.current = true
+      return keepNow().catch((error: unknown) => {
+        isKept.current = false
+        throw error
+      })
     })
-  }
   const value = decimalOf(typed)
   if (!looked || value === null) {
     const look = () => {
@@ -102,7 +104,7 @@ function Entry(props: Looking & { value: string | null; children: ComponentChild
             note={proof.kind === 'count' ? t(words.countFirst) : windowWords(proof)}
           />
         ) : isPlain ? (
-          <ProofKey of={props} label={withUnit(value, unit)} onGiven={() => keep(props, value)} />
+          <ProofKey of={props} label={withUnit(value, unit)} onGiven={keep(props, value)} />
         ) : (
           <PlainKey label={withUnit(value, unit)} note={t(words.lookAtIt)} onPress={props.look} />
         )
@@ -152,7 +154,7 @@ function Inside(props: ReadingProps & { value: string; again: () => void }) {
       title={proof.label}
       trouble={props.trouble}
       side={<SideKey icon="again" label={t(words.again)} onPress={props.again} />}
-      main={<ProofKey of={props} label={withUnit(value, unit)} onGiven={() => keep(props, value)} />}
+      main={<ProofKey of={props} label={withUnit(value, unit)} onGiven={keep(props, value)} />}
     >
       <p class="figure">
         {value} <small>{unit}</small>

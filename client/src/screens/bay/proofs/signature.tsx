@@ -31,11 +31,7 @@ export function SignatureScreen({ first = null, ...props }: ProofProps & { first
       side={isDrawn ? <SideKey icon="again" label={t(words.again)} onPress={() => setPath('')} /> : 'back'}
       main={
         isDrawn ? (
-          <ProofKey
-            of={props}
-            label={t(words.thisIsSigned)}
-            onGiven={() => props.keep({ kind: 'drawn', path })}
-          />
+          <ProofKey of={props} label={t(words.thisIsSigned)} onGiven={props.keep({ kind: 'drawn', path })} />
         ) : (
           <MissingKey label={t(words.signAbove)} />
         )

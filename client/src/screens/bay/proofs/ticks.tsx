@@ -56,7 +56,7 @@ export function TicksScreen(props: TicksProps) {
     <ProofKey
       of={props}
       label={t(words.allAreHere, { all })}
-      onGiven={() => props.keep({ kind: 'figure', value: String(all) })}
+      onGiven={props.keep({ kind: 'figure', value: String(all) })}
     />
   )
   const board = things.flatMap(({ tool }) => (tool ? [tool] : []))

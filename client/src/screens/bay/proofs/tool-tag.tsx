@@ -37,7 +37,7 @@ function ReadTag({
         of={props}
         label={found.tool}
         note={t(words.isInTheHand)}
-        onGiven={() => props.keep({ kind: 'figure', value: found.tool, tool: found.tool })}
+        onGiven={props.keep({ kind: 'figure', value: found.tool, tool: found.tool })}
       />
     ) : (
       <MissingKey

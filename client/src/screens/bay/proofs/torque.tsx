@@ -157,7 +157,7 @@ function ClickedKey({ note, also, ...props }: Omit<TorqueProps, 'also'> & { note
     tool: wrench.tool,
     ...(through ? { adaptor: through.adaptor } : {}),
   }
-  const keep = () => props.keep(given, also.said)
+  const keep = props.keep(given, also.said)
   const key = { label: t(says.clickedAt, { set }), ...(note === undefined ? {} : { note }) }
   return also.isMarked ? <ProofKey of={props} {...key} onGiven={keep} /> : <HoldKey {...key} onHeld={keep} />
 }
@@ -210,12 +210,7 @@ export function AngleScreen(props: ProofProps & { deg: string }) {
       title={step.title}
       trouble={props.trouble}
       side={<NotSo {...props} />}
-      main={
-        <HoldKey
-          label={t(says.turnedBy, { deg })}
-          onHeld={() => props.keep({ kind: 'figure', value: deg })}
-        />
-      }
+      main={<HoldKey label={t(says.turnedBy, { deg })} onHeld={props.keep({ kind: 'figure', value: deg })} />}
     >
       <Angle deg={deg} words={proof.label} />
       <Sequence bolts={step.torque?.sequence ?? []} />

@@ -255,7 +255,7 @@ function Turned(props: TurnedProps) {
   const keep = () => {
     const [sheet, ...more] = strokes.map((stroke) => stroke.sheet)
     const clips = more.map((each) => new Blob([canonical(each)], { type: 'application/json' }))
-    return of.keep({ kind: 'measured', value, by: 'turn', sheet: sheet!, clips })
+    return of.keep({ kind: 'measured', value, by: 'turn', sheet: sheet!, clips })()
   }
   const side = (
     <NotLikeThat

@@ -55,7 +55,7 @@ export function WaitScreen(props: ProofProps & { begunAt: string | null; begin: 
     <ProofKey
       of={props}
       label={t(words.waited, { minutes, unit })}
-      onGiven={() => props.keep({ kind: 'figure', value: String(minutes) })}
+      onGiven={props.keep({ kind: 'figure', value: String(minutes) })}
     />
   ) : (
     <MissingKey label={t(words.toGo, { leftMs: clockWords(leftMs) })} note={t(words.of, { low, unit })} />
