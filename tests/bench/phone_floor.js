@@ -1,6 +1,7 @@
 /**
  * The floor of a tap: what the app's own store takes to keep an act that is signed already, and nothing else. Its
  * photos as files, the journal, one strict transaction, all of it read back. In a database of its own, on a bare page.
+ * Beside it the same with what no app can leave out: its signatures, and one frame that shows it kept.
  */
 import { generateKey } from '@/ledger/keys'
 import { Database } from '@/store/database'
@@ -10,6 +11,7 @@ import { browserDisk } from '@/store/remote'
 import { ActInWriting } from '@/store/writing'
 
 const HOLD_MS = 600
+const FRAME_MS = 17
 const JOB = '01890a5d-ac96-774b-bcce-b302099a8057'
 
 // Empty taps: each key is marked as soon as it was held or tapped, and nothing was written.
@@ -26,18 +28,21 @@ keepKey.addEventListener('click', () => keepKey.classList.add('kept'))
 tool.addEventListener('click', () => tool.setAttribute('aria-pressed', tool.ariaPressed !== 'true'))
 
 const random = (bytes) => crypto.getRandomValues(new Uint8Array(bytes))
-const around = { now: () => new Date(), random, photoFile: (photo) => photoFile(photo, async () => null) }
 
-function picture(bytes, nth) {
+/** A photo of so many bytes, made ready as the app does it before its key is tapped; null for none. */
+async function shotOf(bytes) {
+  if (bytes === 0) return null
   const grain = new Uint8Array(bytes)
-  crypto.getRandomValues(grain.subarray(0, 1024))
-  return new Blob([grain, String(nth)], { type: 'image/jpeg' })
+  grain.set(random(1024))
+  const picture = new Blob([grain], { type: 'image/jpeg' })
+  return { picture, file: await photoFile(picture, async () => null) }
 }
 
-/** A reading, or a photo of so many bytes; where it seals, its step is done by it. */
-async function actOf(device, before, { size, seals }) {
+/** A reading, or a photo; where it seals, its step is done by it. */
+async function actOf(device, before, shot, seals) {
+  const around = { now: () => new Date(), random, photoFile: async () => shot.file }
   const writing = new ActInWriting(JOB, device, around, before)
-  const first = size > 0 ? await photo(writing, size, before.seq) : await reading(writing)
+  const first = shot ? await photo(writing, shot) : await reading(writing)
   if (seals) await writing.entry('step.done', { step: 'the_step', proof: [first] })
   return writing.whole()
 }
@@ -45,14 +50,21 @@ async function actOf(device, before, { size, seals }) {
 const reading = (writing) =>
   writing.entry('reading.taken', { step: 'the_step', name: 'figure', value: '12.5', unit: 'N·m' })
 
-async function photo(writing, size, nth) {
-  const bytes = picture(size, nth)
-  const blob = await writing.photo(bytes)
-  const what = { blob, size: bytes.size, type: 'image/jpeg', width: 4000, height: 3000, how: 'picked' }
+async function photo(writing, { picture }) {
+  const blob = await writing.photo(picture)
+  const what = { blob, size: picture.size, type: 'image/jpeg', width: 4000, height: 3000, how: 'picked' }
   return writing.entry('photo.taken', { step: 'the_step', name: 'photo', ...what })
 }
 
-/** Milliseconds of one act for each of these: bytes of its photo, 0 for none, and whether it seals. */
+/** The key's mark, and the frame that it is painted in. */
+function shown() {
+  keepKey.classList.toggle('kept')
+  return new Promise((done) =>
+    requestAnimationFrame(() => scheduler.postTask(done, { priority: 'user-blocking' })),
+  )
+}
+
+/** Milliseconds of one act for each of these (bytes of its photo, 0 for none, and whether it seals), kept and whole. */
 window.floor = async (acts) => {
   const ignore = () => undefined
   const db = new Database('floor', { failed: ignore, lost: ignore, letGo: ignore, unblocked: ignore })
@@ -60,14 +72,25 @@ window.floor = async (acts) => {
   await disk.openJournal()
   const { key, thumbprint: id, secret } = await generateKey()
   const device = { key, id, secret, workshop: 'A'.repeat(43), person: JOB }
-  const told = []
+  const [kept, whole] = [[], []]
   let before = { seq: 0, heads: [] }
-  for (const said of acts) {
-    const act = await actOf(device, before, said)
+  const goOn = ({ entries }) => {
+    before = { seq: before.seq + entries.length, heads: [entries.at(-1).id] }
+  }
+  for (const { size, seals } of acts) {
+    const act = await actOf(device, before, await shotOf(size), seals)
     const from = performance.now()
     await keep(db, disk, act)
-    told.push(performance.now() - from)
-    before = { seq: before.seq + act.entries.length, heads: [act.entries.at(-1).id] }
+    kept.push(performance.now() - from)
+    goOn(act)
+    const shot = await shotOf(size)
+    await new Promise((later) => setTimeout(later, Math.random() * FRAME_MS)) // a finger knows of no frame
+    const began = performance.now()
+    const signed = await actOf(device, before, shot, seals)
+    await keep(db, disk, signed)
+    await shown()
+    whole.push(performance.now() - began)
+    goOn(signed)
   }
-  return told
+  return { kept, whole }
 }
