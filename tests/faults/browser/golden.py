@@ -26,7 +26,6 @@ from pathlib import Path
 from playwright.sync_api import Page, Playwright, expect, sync_playwright
 
 import hatch_build
-from browser.chromium import camera_film
 from browser.film import Film, photograph
 from browser.phone import Phone
 from browser.serving import ROOT, ServedWorkshop
@@ -77,7 +76,7 @@ class SmallFilm(Film):
         self.turn()
 
     def turn(self) -> None:
-        camera_film([photograph(next(self._names)).resize(self._size)], self.path)
+        self.show(photograph(next(self._names)).resize(self._size))
 
 
 def golden_rig(playwright: Playwright, folder: Path, workshop: ServedWorkshop) -> Rig:
