@@ -2,14 +2,7 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { capital } from '../../work/letters'
-import {
-  boardOf,
-  isHanging,
-  isSealedAtTheBoard,
-  nextProof,
-  signedWith,
-  toolsOf,
-} from '../../work/step-tools'
+import { boardOf, isHanging, isSealedAtTheBoard, nextProof, signedWith, toolsOf } from '../../work/step-tools'
 import { paintStep } from '../../work/write'
 import { SEEN_MS } from './act'
 import { Frame } from './frame'
