@@ -200,7 +200,7 @@ def _records(store: Store, db: Connection, job: str, sight: AnySight | None) -> 
     ]
     in_charge = {str(device) for (device,) in db.execute(_IN_CHARGE).fetchall()}
     leans = leaning_on(entries, in_charge)
-    chosen = of_job | _read(db, _BESIDE, [job])
+    chosen = of_job | _read(db, _BESIDE, {"job": job})
     chosen |= _shown_before(store, db, job, entries, sight)
     chosen |= ruling_on(statements, chosen)
     chosen |= {i: one for i, one in statements.items() if leans(one.entry)}
@@ -210,7 +210,7 @@ def _records(store: Store, db: Connection, job: str, sight: AnySight | None) -> 
     return chosen | led_to(statements, {one.entry.device for one in chosen.values()})
 
 
-def _read(db: Connection, sql: str, parameters: list[str | int]) -> Records:
+def _read(db: Connection, sql: str, parameters: list[str | int] | dict[str, str]) -> Records:
     return {
         int(index): stored(index, text) for index, text in db.execute(sql, parameters).fetchall()
     }
@@ -467,11 +467,15 @@ _NOT_ASKED = t(words.NOT_ASKED_FOR)
 _OF_JOB = """
 select "index", record from entries join records using ("index") where job = ?
 """
+# Each number by itself: of two in one condition PostgreSQL would read all entries.
 _BESIDE = """
-select distinct beside."index", record from entries as mine
-join entries as beside on beside.device = mine.device and beside.seq in (mine.seq, mine.seq - 1)
+with near as materialized (
+    select device, seq from entries where job = :job
+    union select device, seq - 1 from entries where job = :job)
+select beside."index", record from near
+join entries as beside on beside.device = near.device and beside.seq = near.seq
 join records on records."index" = beside."index"
-where mine.job = ? and (beside.job is null or beside.job != mine.job)
+where beside.job is null or beside.job != :job
 """
 # What a device stated without the right has no effect, and might be as much as it likes. Owners and
 # the workshop's keys had it when they stated it; a recovery may have taken it back since, and who
