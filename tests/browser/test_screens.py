@@ -54,13 +54,16 @@ RAW = """() => {
     .map((line) => `says: ${line}`)
 }"""
 
-# A drawing is seen whole, or not before the page is scrolled.
+# A drawing is seen whole, or not before the page is scrolled; a screen with a pad is not scrolled.
 HALF_CUT = """() => {
   const end = document.querySelector('.deck').getBoundingClientRect().top
-  return [...document.querySelectorAll('.step-drawing')]
+  const cut = [...document.querySelectorAll('.step-drawing')]
     .map((one) => one.getBoundingClientRect())
     .filter(({ top, bottom }) => top < end && bottom > end + 1)
     .map(({ bottom }) => `the deck hides ${Math.round(bottom - end)} px of a drawing`)
+  const beside = document.querySelectorAll('.field:has(.pad) button')
+  const under = [...beside].filter((key) => key.getBoundingClientRect().bottom > end + 1)
+  return [...cut, ...under.map((key) => `the deck hides ${key.textContent}`)]
 }"""
 
 

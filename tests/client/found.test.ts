@@ -5,7 +5,7 @@ import { parkedWords, promisedWords } from '@client/work/appointment-words'
 import { endsOf } from '@client/work/closing'
 import { foundSentences } from '@client/work/found-sentences'
 import { checkExtra, checkFinding, checkPlan, checkSettled } from '@client/screens/desk/found-drafts'
-import { agreedSince, WORD_SINCE } from '@client/work/agreed-since'
+import { agreedSince, isDoneSince, WORD_SINCE } from '@client/work/agreed-since'
 import { AgreedFirst } from '@client/screens/bay/found/agreed-first'
 import { asFigure } from '@client/screens/bay/found/extra-work'
 import { advicesIn, agreedOpen, foundIn, undecidedIn } from '@client/work/found'
@@ -50,7 +50,9 @@ describe('the signature of the driver', () => {
     expect(since(log)).toEqual([])
     const later = log.add('finding.noted', { step: 'pin_in', words: ref })
     said(log, later, 'yes')
+    expect(isDoneSince({ held: log.held, bundle: signing })).toBe(false)
     log.add('finding.settled', { finding: later, how: 'done' })
+    expect(isDoneSince({ held: log.held, bundle: signing })).toBe(true)
     expect(since(log)).toEqual([later])
     sign(log)
     expect(since(log)).toEqual([])

@@ -49,3 +49,7 @@ export function agreedSince({
   )
   return found.length === 0 ? null : { step: last.id, name: proof.name, label: proof.label, found }
 }
+
+/** All that was agreed since is settled: only now there is something to sign for. */
+export const isDoneSince = (job: Parameters<typeof agreedSince>[0]): boolean =>
+  agreedSince(job)?.found.every(({ settled }) => settled !== null) ?? false

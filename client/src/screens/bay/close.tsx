@@ -18,7 +18,7 @@ import { paperPath } from '../paper/address'
 import { go } from '../route'
 import { Recalled } from './recalled'
 import { RowKey } from './rows'
-import { agreedSince } from '../../work/agreed-since'
+import { isDoneSince } from '../../work/agreed-since'
 import { endsOf } from '../../work/closing'
 import { closeJob } from '../../work/write'
 import type { InJob } from './in-job'
@@ -89,7 +89,7 @@ export function Close({ now, act, head, store, job, to, onward }: InJob) {
     >
       <Recalled now={now} again={(step) => to('reopen', step)} />
       <LeftOpen now={now} />
-      {agreedSince(now) && (
+      {isDoneSince(now) && (
         <ul class="rows">
           <RowKey onPress={() => to('found', 'since')} note={t(says.needsItsWord)}>
             <b>{t(says.agreedSince)}</b>
