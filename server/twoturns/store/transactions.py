@@ -156,7 +156,7 @@ class Transactions:
             group += self._take_waiting(most - len(group))
             done = []
             for wanted in group:
-                # Handed over since it was read last: only then is a file opened in here.
+                # Handed over since it was read a moment ago: only then is a file opened in here.
                 if key is None or current_key(db) != key.key:
                     key = self._keyring.signer(db)
                 facts, received = wanted.facts, wanted.received
