@@ -93,8 +93,6 @@ def _fault_of_members(members: dict[Any, Any], depth: int) -> tuple[str, str] | 
             return "", t(words.BAD_KEY, key=f"{key!r:.80}")
         if type(inner) is str and len(inner) <= MAX_TEXT and inner.isascii():
             continue  # as nearly all are: the quick answer of `_fault_of_text`
-        if type(inner) is int and -MAX_INTEGER <= inner <= MAX_INTEGER:
-            continue
         fault = _fault(inner, depth + 1)
         if fault is not None:
             return f".{key}{fault[0]}", fault[1]

@@ -41,8 +41,7 @@ class Record:
 
 def stamp_of(text: str) -> str:
     """Return what the server put before the line: `RECEIVED SP OFFSET`."""
-    received, offset, _ = text.split(" ", 2)
-    return f"{received} {offset}"
+    return " ".join(text.split(" ", 2)[:2])
 
 
 def parse(text: str) -> Record:

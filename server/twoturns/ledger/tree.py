@@ -54,7 +54,6 @@ class Tree:
     def __init__(self, nodes: Nodes, size: int = 0) -> None:
         self._nodes = nodes
         self.size = size
-        self._last_root: tuple[int, bytes] | None = None
 
     def append(self, leaf: bytes) -> int:
         """Add a leaf and every subtree that it completes; return its index."""
@@ -81,9 +80,7 @@ class Tree:
         """
         size = self.size if size is None else size
         self._check(size >= 0, size)
-        if self._last_root is None or self._last_root[0] != size:
-            self._last_root = (size, self._subtree(0, size))  # leaves are added, never changed
-        return self._last_root[1]
+        return self._subtree(0, size)
 
     def inclusion(self, index: int, size: int) -> list[bytes]:
         """

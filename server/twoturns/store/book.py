@@ -116,20 +116,15 @@ class _Asked:
 
 
 class _Growing(KnownNodes):
-    """And what is added is written at the end (`write`), all at once and in the table's order."""
+    """And what is added is written at the end, all at once."""
 
     def __init__(self, db: Connection) -> None:
         super().__init__(db)
-        self._new: list[tuple[int, int, bytes]] = []
+        self._later = db.later
 
     def put(self, level: int, number: int, node: bytes) -> None:
         self._known[level, number] = node
-        self._new.append((level, number, node))
-
-    def write(self) -> None:
-        for row in sorted(self._new):
-            self._db.later("insert into nodes values (?, ?, ?)", row)
-        self._new.clear()
+        self._later("insert into nodes values (?, ?, ?)", (level, number, node))
 
 
 class Book:
@@ -156,11 +151,9 @@ class Book:
         self._shut: dict[str, bool] = {}
         self._held: dict[str, tuple[int, int]] = {}
         self._unread: dict[str, int] = {}
-        self._shown: set[int] = set()  # of what has come in here
         self._day_ago = as_text(received - timedelta(days=1))
         self._head: tuple[int, str] | None = None
-        self._nodes = _Growing(db)
-        self.tree = self._nodes.tree(size_of(db))
+        self.tree = _Growing(db).tree(size_of(db))
 
     def __enter__(self) -> Self:
         return self
@@ -170,7 +163,6 @@ class Book:
             self._write()
 
     def _write(self) -> None:
-        self._nodes.write()
         self._projector.finish()
 
     def renew_views(self, rebuild: Callable[[], None]) -> None:
@@ -202,8 +194,7 @@ class Book:
         text = record.text
         index = self.tree.append(leaf_hash(text.encode()))
         self._db.later("insert into records values (?, ?, ?)", (index, said.id, text))
-        if self._projector.apply(index, record):
-            self._shown.add(index)
+        self._projector.apply(index, record)
         self._found[said.id] = (index, text)
         if said.job is None:
             self._shut.clear()  # it may be what shuts a device out
@@ -350,8 +341,7 @@ class Book:
 
     def held(self, indices: Iterable[int]) -> dict[str, str]:
         """Return the standing, by id, of those of these entries that are held back."""
-        asked = [index for index in indices if index not in self._shown]
-        return dict(self._db.execute(_HELD_OF, [json.dumps(asked)]).fetchall()) if asked else {}
+        return dict(self._db.execute(_HELD_OF, [json.dumps([*indices])]).fetchall())
 
     def is_ahead(self, said: Entry) -> bool:
         """

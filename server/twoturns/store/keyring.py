@@ -43,11 +43,6 @@ class Keyring:
         self._path = folder / KEY_FILE
         self._held: SigningKey | None = None
 
-    @property
-    def held(self) -> SigningKey | None:
-        """The key that was in force when it was asked for last."""
-        return self._held
-
     def signer(self, db: Connection) -> SigningKey:
         """
         Return the workshop's key as the ledger has it in this transaction.

@@ -148,10 +148,9 @@ class Transactions:
             wanted.outcome = partial(_returned, done)
 
     def _together(self, group: "list[_Wanted[Any]]", most: int = MOST_TOGETHER) -> list[Any]:
-        key = self._keyring.held
-        if key is None:
-            with self._database.read() as db, suppress(WrongKey):
-                key = self._keyring.signer(db)
+        key = None
+        with self._database.read() as db, suppress(WrongKey):
+            key = self._keyring.signer(db)
         with self.succeeding() as (db, roster), self._turns.writing():
             group += self._take_waiting(most - len(group))
             done = []

@@ -70,14 +70,12 @@ def cost_from(database, size: int) -> list[Counter]:
             db.execute("insert into nodes values (?, ?, ?)", (level, number, node))
         for start in range(size, size + BATCH * BATCHES, BATCH):
             counting = Counting(db)
-            nodes = _Growing(counting)
-            tree = nodes.tree(start)
+            tree = _Growing(counting).tree(start)
             leaves = {n: leaf_hash(str(n).encode()) for n in range(start, start + BATCH)}
             for leaf in leaves.values():
                 tree.append(leaf)
             proof = tree.inclusion_of(leaves, tree.size)
             assert verify_inclusion_of(leaves, tree.size, proof, tree.root())
-            nodes.write()
             costs.append(counting.counted)
         raise ZeroDivisionError  # the next size begins with none of these nodes
     return costs
