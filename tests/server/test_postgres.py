@@ -29,11 +29,12 @@ def test_text_is_sorted_by_a_language_unless_c_is_said(postgres):
 def test_what_a_killed_primary_told_as_done_stands_in_its_standby():
     with replicated() as pair:
         with psycopg.connect(pair.url, autocommit=True) as connection:
-            connection.execute("create table said (word integer)")
+            connection.execute("create schema told")
+            connection.execute("create table told.said (word integer)")
             for word in range(50):
-                connection.execute("insert into said values (%s)", [word])
+                connection.execute("insert into told.said values (%s)", [word])
         pair.primary.kill()
         pair.standby.promote()
         with psycopg.connect(pair.url, autocommit=True) as connection:
-            assert connection.execute("select count(*) from said").fetchone() == (50,)
-            connection.execute("insert into said values (51)")
+            assert connection.execute("select count(*) from told.said").fetchone() == (50,)
+            connection.execute("insert into told.said values (51)")

@@ -267,8 +267,8 @@ def _paper(told: Paper, contents: Contents) -> str:
     name, label = contents.names.get(told.blob or "", ""), escape(told.label)
     if name.startswith(layout.PAPERS):
         label = f'<a href="{name.removeprefix(layout.PAYLOAD)}">{label}</a>'
-    remark = f': <span class="small">{escape(told.remark)}</span>' if told.remark else ""
-    return label + remark
+    remark = [f'<span class="small">{escape(told.remark)}</span>'] if told.remark else []
+    return ": ".join([label, *remark])
 
 
 def _exceptions(lines: Iterable[Line]) -> str:

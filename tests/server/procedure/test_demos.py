@@ -101,7 +101,7 @@ def test_no_photo_and_no_measure_leads_into_the_road(name):
 
 @every
 def test_every_caution_has_a_sign_that_the_phone_can_draw(name):
-    drawn = set(re.findall(r"^  ([a-z_]+): [(<]", SIGNS.read_text(), re.MULTILINE))
+    drawn = set(re.findall(r"^  ([a-z_]+): (?:[(<]|[a-zA-Z]+\()", SIGNS.read_text(), re.MULTILINE))
     used = {step["caution"]["sign"] for step in bundle_of(name)["steps"] if "caution" in step}
     assert used <= drawn
     assert len(used) >= 5

@@ -113,7 +113,8 @@ def scans(plan: list[str]) -> list[str]:
 # What statements of ours call a table or a part of a statement, where that is not its name.
 ALIASES = {"placed": "CONSTANT", "keys": "CONSTANT", "seen": "CONSTANT", "standing": "CONSTANT"}
 ALIASES |= {"listed": "CONSTANT"}  # what is given in a list
-ALIASES |= {"own": "CONSTANT"}  # the values of one job
+ALIASES |= {"own": "CONSTANT", "used": "CONSTANT"}  # the values, the tools of one job
+ALIASES |= {"near": "CONSTANT"}  # the numbers of one job's entries, and those before them
 ALIASES |= {"stated": "CONSTANT", "shown_of": "CONSTANT", "ageing": "CONSTANT"}  # a page of them
 ALIASES |= {"last": "CONSTANT"}  # of the jobs, so many as are asked for
 
