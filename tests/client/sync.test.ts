@@ -1226,6 +1226,22 @@ test('a second window that hears the first has it bring a job, and reads it', as
   for (const one of windows) one.close()
 })
 
+test('a second window asks the workshop as soon as the first is closed', async () => {
+  const { desk, phone } = await deskBeside()
+  const second = await openStore({ name: desk.name, locks: desk.locks })
+  const beside = syncOf(second, desk.workshop)
+  vi.stubGlobal('addEventListener', () => undefined)
+  vi.stubGlobal('document', { addEventListener: () => undefined })
+  beside.start()
+  vi.unstubAllGlobals()
+  await begin(phone.store)
+  await phone.sync.now()
+  const reached = async () => (await second.ledger.seen()).cursor
+  expect(await reached()).toBeLessThan(desk.workshop.records.length)
+  await desk.store.close()
+  await vi.waitFor(async () => expect(await reached()).toBe(desk.workshop.records.length))
+})
+
 test('a workshop that rewrote what was before is found out', async () => {
   const { store, sync, workshop } = await joined()
   await sync.now()

@@ -85,7 +85,10 @@ export class PhoneSync implements Sync {
       }
       waiting = waits
     })
-    void this.now()
+    // At once, or when the window before this one has let go: what it began is gone on with here.
+    this.store.writer.subscribe((isWriter) => {
+      if (isWriter) void this.now()
+    })
   }
 
   now(): Promise<void> {

@@ -90,8 +90,10 @@ def come_back(rig: Rig, line: Line, jobs: int, within_s: float) -> list[str]:
         tool = {"tool": f"TW-{number}", "type": "torque_wrench", "label": "a wrench of others"}
         rig.workshop.state("tool.registered", tool)
     publish(Store(rig.workshop.data), tiny_bundle(2, picture=PICTURE), datetime.now(UTC))
-    rig.proxy.line, rig.proxy.plan = line, always(passes)
     with rig.opened("#/bay/places") as page:
+        page.locator("main p[role=status]").wait_for()
+        page.evaluate(HEAR)  # before there is a line: its first words are brief
+        rig.proxy.line, rig.proxy.plan = line, always(passes)
         words = words_until_all_is_here(page, rig.proxy, within_s)
         check_all_arrived(Store(rig.workshop.data), own_entries(page))
     return words
@@ -99,8 +101,6 @@ def come_back(rig: Rig, line: Line, jobs: int, within_s: float) -> list[str]:
 
 def words_until_all_is_here(page: Page, proxy: Proxy, within_s: float) -> list[str]:
     """Pass over the pauses between two tries at once; what is under way has its time."""
-    page.locator("main p[role=status]").wait_for()
-    page.evaluate(HEAR)
     until = time.monotonic() + within_s
     while True:
         entries, assets = page.evaluate(COUNT)
