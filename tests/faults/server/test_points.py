@@ -10,7 +10,7 @@ whole, one root for each size that a checkpoint was signed for, nothing of what 
 or erased.
 
 The points are those that a first run of each act met. Of those that are alike a few are tried
-(`chosen`); all of them by `--every-point`.
+(`chosen`); all of them by `--every-point`. Run by name alone (`tests/schedule.py`).
 """
 
 import hashlib

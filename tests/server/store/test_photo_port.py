@@ -12,6 +12,7 @@ import secrets
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
@@ -537,6 +538,52 @@ def test_a_backup_is_made_of_any_pair_and_put_back_into_any_place(request, works
 
 
 # What goes wrong.
+
+
+class Killed(BaseException):
+    """What a process hears of `kill -9`: nothing. No handler of ours is for it."""
+
+
+def test_a_server_killed_at_any_request_to_the_store_loses_no_photo(request, tmp_path, monkeypatch):
+    """At each of them twice: before the store hears of it, and when it has done it."""
+    workshop = opened(request, tmp_path, "sqlite", "s3-versions")
+    ask, process = Bucket._ask, workshop.store
+    for number in range(200):
+        data, left = os.urandom(3000), iter(range(number // 2))
+
+        def dying(bucket, question, left=left, is_done=number % 2 == 1):
+            if next(left, None) is not None:
+                return ask(bucket, question)
+            if is_done:
+                ask(bucket, question)
+            raise Killed
+
+        monkeypatch.setattr(Bucket, "_ask", dying)
+        with suppress(Killed):
+            upload(process, data, 0)
+        monkeypatch.setattr(Bucket, "_ask", ask)
+        is_through = next(left, None) is not None
+        process, sha256 = Store(workshop.folder), hashlib.sha256(data).hexdigest()
+        upload(process, data, process.uploads.begin(DEVICE, sha256, len(data)).offset)
+        assert process.views.kept_at(sha256) is not None
+        assert process.blobs.read(sha256) == data
+        if is_through:
+            break
+    assert number > 30, "an upload asks the store for less than it must"
+    assert [name for name in Place(process).versions() if name.startswith("uploads/")] == []
+
+
+def upload(process: Store, data: bytes, start: int) -> None:
+    """Do what the workshop does for a photo that comes in two pieces (`web/uploads.py`)."""
+    sha256 = hashlib.sha256(data).hexdigest()
+    if not process.blobs.has_whole(sha256):
+        process.uploads.begin(DEVICE, sha256, len(data))
+        for at, end in ((start, 1000), (max(start, 1000), len(data))):
+            if at < end:
+                process.uploads.append(DEVICE, sha256, at, [data[at:end]])
+        process.uploads.finish(DEVICE, sha256)
+    process.ledger.keep([sha256], NOON)
+    process.uploads.drop(DEVICE, sha256)
 
 
 def test_one_of_three_volumes_is_killed_and_every_photo_is_there(bucket, seaweed):
