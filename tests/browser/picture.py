@@ -40,8 +40,7 @@ PICTURES = Path(__file__).parent / "pictures"
 
 
 def pointer_is_to_be_set(screen: Screen) -> bool:
-    """The hex key is off the board, the pointer not yet set."""
-    return screen.title == "Set the pointer on the notch" and "board" not in screen.key
+    return screen.title == "Set the pointer on the notch"
 
 
 @contextmanager
