@@ -1,8 +1,9 @@
 """
 A workshop of years: a ledger as phones and owner would have written it, put on the disk directly.
 
-Each record is signed, linked, numbered and in the tree, and the projector takes it into the views;
-what is spared is asking the workshop to check each, and to answer. `kept` makes one that stays, and
+Each record is linked, numbered and in the tree, and stands in the views as the projector has it;
+what is spared is asking the workshop to check each, and to answer, and for most, where nobody asks
+for them, signatures (`grown`). `kept` makes one that stays, and
 `copied` puts one that is there into another engine, row by row.
 """
 
@@ -10,7 +11,7 @@ import hashlib
 import json
 import os
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 from functools import cache
@@ -60,8 +61,13 @@ class Grown:
     blob: str  # of the newest closed job
 
 
-def grown(folder: Path, jobs: int, **where: str | None) -> Grown:
-    """Make a workshop (`where`: as its) of so many jobs, its views and its desk made."""
+def grown(folder: Path, jobs: int, *, is_signed: bool = False, **where: str | None) -> Grown:
+    """
+    Make a workshop (`where`: as its) of so many jobs, its views and its desk made.
+
+    Where signatures are checked, `is_signed` has every record signed by its device. Else those of
+    the jobs in between are bytes of chance: to sign millions takes longer than all else.
+    """
     workshop = Workshop(folder, **where)
     years = timedelta(days=jobs / JOBS_A_DAY)
     workshop.now = NOON - years - timedelta(days=1)
@@ -75,7 +81,7 @@ def grown(folder: Path, jobs: int, **where: str | None) -> Grown:
     on_disk = {place: _values(place) for place in range(max(0, jobs - WITH_PLATE), jobs)}
     blobs = [workshop.store.blobs.put(one) for pair in on_disk.values() for one in pair]
     workshop.store.ledger.keep(blobs, workshop.now)
-    _Make(workshop, people, ids, on_disk).all()
+    _Make(workshop, people, ids, on_disk, is_signed).all()
     workshop.now = NOON
     vin, _ = on_disk[jobs - LEFT_OPEN - 1]
     return Grown(workshop, people, ids, hashlib.sha256(vin).hexdigest())
@@ -97,11 +103,13 @@ class _Make:
         people: dict[str, Phone],
         ids: list[str],
         on_disk: dict[int, Values],
+        is_signed: bool,
     ) -> None:
         self._store, self._ids, self._on_disk = workshop.store, ids, on_disk
         self._owner, self._mechanic = people["owner"], people["mechanic"]
         self._bundle = tiny_bundle().sha256
         self._places = Ids()
+        self._sign = self._signature if is_signed else _no_signature
 
     def all(self) -> None:
         connection = self._store.database.connection()
@@ -159,7 +167,8 @@ class _Make:
             first = _First(db, self._ids[0])
             rows: dict[str, list[Any]] = {"records": []}
             for place in places:
-                copy = _Copy(first, place, self._ids[place], self._at(place), tree.size)
+                job, at = self._ids[place], self._at(place)
+                copy = _Copy(first, place, job, at, tree.size, self._sign)
                 for index, entry_id, text in copy.entries:
                     tree.append(leaf_hash(text.encode()))
                     self._places.add(entry_id, index)
@@ -172,6 +181,13 @@ class _Make:
             self._places.write(db)
         self._mechanic.seq += len(places) * BY_MECHANIC
         self._owner.seq += len(places)
+
+    def _signature(self, said: bytes, *, is_owners: bool) -> bytes:
+        return (self._owner if is_owners else self._mechanic).key.sign(said)
+
+
+def _no_signature(said: bytes, *, is_owners: bool) -> bytes:
+    return os.urandom(64)
 
 
 def _bodies(
@@ -197,7 +213,7 @@ class _First:
         self.start, self.named = records[0][0], [index for index, *_ in records]
         self.received = records[0][2][: len("2026-11-24T12:00:00.000Z")]
         self.said = [
-            (index, entry_id, text.split(" ", 3)[3], seq, 1 if kind == OF_OWNER else BY_MECHANIC)
+            (index, entry_id, text.split(" ", 3)[3], seq, kind == OF_OWNER)
             for index, entry_id, text, seq, kind in records
         ]
         opened = json.loads(self.said[0][2])["body"]
@@ -225,12 +241,14 @@ _SEQ, _KIND = 4, 5  # columns of `entries`
 class _Copy:
     """
     A job that is the first one over again, under its own names, days and numbers: as `rebuild` and
-    `fill` would make it, but for its signatures. They are bytes of chance: to sign millions would
-    take longer than all else, and who asks a workshop for records checks them, not the workshop.
+    `fill` would make it.
     """
 
-    def __init__(self, first: _First, place: int, job: str, at: str, start: int) -> None:
+    def __init__(
+        self, first: _First, place: int, job: str, at: str, start: int, sign: Callable[..., bytes]
+    ) -> None:
         self._first, self._place, self._by = first, place, start - first.start
+        self._sign = sign
         vin, plate = (hashlib.sha256(value).hexdigest() for value in _values(place))
         self._names = {
             first.job: job,
@@ -246,14 +264,17 @@ class _Copy:
         self._in_entries = [*names, first.job]
         self.entries = [self._entry(*one) for one in first.said]
 
-    def _entry(self, index: int, entry_id: str, said: str, seq: int, step: int) -> tuple[Any, ...]:
+    def _entry(
+        self, index: int, entry_id: str, said: str, seq: int, is_owners: bool
+    ) -> tuple[Any, ...]:
         """Return index, id and record of the entry that stands in the place of the first's."""
         for old in self._in_entries:
             said = said.replace(f'"{old}"', f'"{self._names[old]}"')
+        step = 1 if is_owners else BY_MECHANIC
         said = said.replace(f'"seq":{seq},', f'"seq":{seq + step * self._place},')
         self._names[entry_id] = new_id = hashlib.sha256(said.encode()).hexdigest()
         self._in_entries[-1] = entry_id  # which the next one names
-        signature = base64url.encode(os.urandom(64))
+        signature = base64url.encode(self._sign(said.encode(), is_owners=is_owners))
         at = self._names[self._first.received]
         return index + self._by, new_id, f"{at} +0 {signature} {said}"
 
@@ -291,7 +312,7 @@ def kept(folder: Path, jobs: int, **where: str | None) -> Grown:
     """Give the workshop of so many jobs that lies in a folder, which is made if it is not there."""
     note = folder.with_suffix(".json")
     if not note.is_file():
-        made = grown(folder, jobs, **where)
+        made = grown(folder, jobs, is_signed=False, **where)
         people = {
             who: [base64url.encode(phone.key.seed), phone.person, phone.role]
             for who, phone in made.people.items()

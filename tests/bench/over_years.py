@@ -194,7 +194,7 @@ def rebuild(report: Report, *, full: bool) -> None:
 def backup(report: Report, *, full: bool) -> None:
     """The first backup, and the next ones, against copying and hashing the ledger's file."""
     with tempfile.TemporaryDirectory() as folder:
-        of = grown(Path(folder) / "data", 10_000 if full else 1_000)
+        of = grown(Path(folder) / "data", 10_000 if full else 1_000, is_signed=True)
         store, target = of.workshop.store, Path(folder) / "backup"
         copied = _took(lambda: _copy_and_hash(store.database.path, Path(folder) / "copy"))
         first = _took(lambda: back_up(store, target, datetime.now(UTC)))
