@@ -69,6 +69,10 @@ class Planner:
         plan = self._plan(sql, parameters)
         return [*self._read_by(plan)]
 
+    def sorts(self, sql: str, parameters: Parameters = ()) -> bool:
+        """Say whether a statement sorts what it found: it reads all of that then, however much."""
+        return _has_sort(self._plan(sql, parameters))
+
     def _plan(self, sql: str, parameters: Parameters) -> Mapping[str, Any]:
         statement = translated(sql)
         types = [_type(value) for value in statement.filled(parameters)] if parameters else []
@@ -92,6 +96,10 @@ class Planner:
             yield table, node["Index Name"], told is not None
         for inner in node.get("Plans", ()):
             yield from self._read_by(inner)
+
+
+def _has_sort(node: Mapping[str, Any]) -> bool:
+    return "Sort" in node["Node Type"] or any(map(_has_sort, node.get("Plans", ())))
 
 
 def _type(value: object) -> str:

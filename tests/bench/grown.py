@@ -232,9 +232,10 @@ _RECORDS_OF = """
 select "index", records.id, record, seq, kind from records join entries using ("index")
 where job = ? order by "index"
 """
-VIEWS_OF_JOBS = ("entries", "jobs", "finders", "workers", "summaries", "dues")
+VIEWS_OF_JOBS = ("entries", "jobs", "finders", "workers", "exceptions", "summaries", "dues")
 # The columns that say where in the ledger something stands.
-PLACES = {"index", "standing_at", "shown", "opened", "closed", "ended", "changed", "last_index"}
+PLACES = {"index", "standing_at", "shown", "opened", "closed", "ended", "changed"}
+PLACES |= {"first_index", "last_index"}
 _SEQ, _KIND = 4, 5  # columns of `entries`
 
 

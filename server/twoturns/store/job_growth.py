@@ -47,8 +47,8 @@ class Growth:
 
 
 _GROWS = """
-insert into jobs (job, entries, first_received, last_index, last_received, changed)
-values (:job, 1, :received, :place, :shown, :place)
+insert into jobs (job, entries, first_index, first_received, last_index, last_received, changed)
+values (:job, 1, :place, :received, :place, :shown, :place)
 on conflict (job) do update set entries = jobs.entries + 1, last_index = excluded.last_index,
     last_received = excluded.last_received, changed = excluded.changed
 """

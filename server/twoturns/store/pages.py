@@ -75,9 +75,10 @@ class Pages:
             else:
                 upto = max(since, head)
             key = self._keyring.signer(db)
+            odd = [row for row in rows if row["standing"] != "good"]
             if edition == 1:
                 rows = self._readable_at_first(rows, key.key)
-            changed = rows_of(db, _STANDINGS.format(sees=sees), {**where, "upto": upto})
+            changed = rows_of(db, f"{_RESTOOD} {sees} order by id", {**where, "upto": upto})
             tree = KnownNodes(db).proving(head, [row["index"] for row in rows])
             return Page(
                 [(row["index"], row["record"]) for row in rows],
@@ -85,7 +86,7 @@ class Pages:
                 more,
                 signed_head(key, self._workshop, tree),
                 checked_proof(tree, {row["index"]: row["record"] for row in rows}),
-                {row["id"]: row["standing"] for row in changed},
+                {row["id"]: row["standing"] for row in odd + changed},
             )
 
     def _readable_at_first(self, rows: list[Row], key: str) -> list[Row]:
@@ -127,22 +128,20 @@ def _records(sight: AnySight | None, job: str | None) -> str:
 
 
 _RECORDS = """
-select entries."index", record, shown from entries join records using ("index")
+select entries."index", records.id, record, shown, standing
+from entries join records using ("index")
 """
 _IN_ORDER = ' order by shown, entries."index" limit :limit'
 _RECORDS_OF_LISTED = """
-select entries."index", record, entries.shown from (
-    select * from (select "index", shown from entries
+select entries."index", id, record, shown, standing from (
+    select * from (select "index", shown, standing from entries
         where {statements} and shown >= :since order by shown, "index" limit :limit) as stated
-    union all select * from (select entries."index", shown from ({listed}) as seen
+    union all select * from (select entries."index", shown, standing from ({listed}) as seen
         cross join entries where entries.job = seen.job
         and shown >= :since order by shown, "index" limit :limit) as shown_of
 ) as entries join records using ("index") order by shown, entries."index" limit :limit
 """
-_STANDINGS = """
+_RESTOOD = """
 select id, standing from entries where standing_at >= :since and standing_at < :upto
-    and standing_at > "index" and "index" < :since and shown is not null {sees}
-union all select id, standing from entries
-    where standing != 'good' and "index" >= :since and "index" < :upto and shown is not null {sees}
-order by id
+    and standing_at > "index" and "index" < :since and shown is not null
 """

@@ -65,9 +65,9 @@ create table jobs (
     job text primary key, opened integer, bundle text, engine_code text, bay text,
     odometer_km integer, odometer_unit text, vin_blob text, plate_blob text, vin text, plate text,
     enquired integer, declined integer, customer_blob text, phone_blob text,
-    entries integer not null default 0, first_received text not null,
-    last_index integer not null, last_received text not null,
-    closed integer, ended integer, resumed integer, ruled text,
+    entries integer not null default 0, first_index integer not null,
+    first_received text not null, last_index integer not null, last_received text not null,
+    closed integer, ended integer, lasted integer, resumed integer, ruled text,
     changed integer not null) strict, without rowid;
 create index jobs_vin_blob on jobs(vin_blob);
 create index jobs_plate_blob on jobs(plate_blob);
@@ -106,6 +106,9 @@ create table summaries (
     last_received text not null, summary text not null) strict, without rowid;
 create index summaries_standing on summaries(rank) where ages = 0;
 create index summaries_ageing on summaries(last_received, rank) where ages = 1;
+create table exceptions (code text not null, begun text not null, job text not null,
+    primary key (code, begun, job)) strict, without rowid;
+create index exceptions_job on exceptions(job);
 create table unfolded (job text primary key, at integer not null) strict, without rowid;
 """
 SCHEMA += dues.SCHEMA + ids.SCHEMA + mentions.SCHEMA + erasures.SCHEMA + sight.SCHEMA

@@ -13,7 +13,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, Final
 
 from twoturns.ledger.entry import Entry
 from twoturns.ledger.roster import Roster
@@ -22,13 +22,14 @@ from twoturns.store.port import Connection, Row, rows_of
 from twoturns.store.times import as_text
 
 SCHEMA = """
-create table workers (person text not null, job text not null,
-    primary key (person, job)) strict, without rowid;
+create table workers (person text not null, begun text not null, job text not null,
+    primary key (person, begun, job)) strict, without rowid;
 create index workers_job on workers(job);
 create table speaks (device text not null, person text not null,
     primary key (device, person)) strict, without rowid;
 create index jobs_open on jobs(job) where coalesce(ended, -1) < coalesce(resumed, 0);
 create index jobs_ended on jobs(ended) where ended is not null;
+create index jobs_lasted on jobs(lasted, ended, first_index) where lasted is not null;
 create index jobs_ruled on jobs(ruled);
 create index jobs_first_received on jobs(first_received);
 """
@@ -156,7 +157,7 @@ class Desk:
     def parameters(self) -> dict[str, object]:
         if self.own is None:
             return {"device": self.device}
-        return {**self.own.parameters, "upto_told": self.upto}
+        return {**self.own.parameters, "upto_told": self.upto, "spans": json.dumps(SPANS)}
 
 
 AnySight = Sight | Scope | Desk
@@ -233,8 +234,9 @@ class Follower:
         """
         Take in how the entry at an index stands now: whether it ends the job, or goes on with it.
 
-        `ended` and `resumed` are the places, among what is shown, of the newest that did. A closing
-        of whoever might write it ends the job, forked or not: a fork is not to open it.
+        `ended` and `resumed` are the places, among what is shown, of the newest that did; `lasted`
+        is the first of `SPANS` above the records from the job's first to its end. A closing of
+        whoever might write it ends the job, forked or not: a fork is not to open it.
         """
         goes_on = entry.kind in STEPS and entry.job not in self._never_ended
         if entry.kind in ENDING:
@@ -244,7 +246,8 @@ class Follower:
                 if goes_on:
                     self._go_on(row)
                 else:
-                    self._db.execute(_MOVES[entry.kind], row)
+                    lasted = 1 << (row["shown"] - row["first_index"]).bit_length()
+                    self._db.execute(_MOVES[entry.kind], {**row, "lasted": lasted})
 
     def _go_on(self, row: Row) -> None:
         """Take in that a step goes on, good, with a job that ended: who saw it opens it again."""
@@ -264,9 +267,7 @@ class Follower:
 
     def _works(self, person: str, job: str) -> None:
         if (person, job) not in self._workers:
-            self._db.later(
-                "insert into workers values (?, ?) on conflict do nothing", [person, job]
-            )
+            self._db.later(_WORKS, [person, job])
             self._workers.add((person, job))
 
 
@@ -281,19 +282,25 @@ def copy_persons(db: Connection, roster: Roster, index: int) -> None:
 # In one comparison: SQLite takes no index of some rows for a condition with an `or`.
 OPEN = "coalesce(ended, -1) < coalesce(resumed, 0)"
 _STATE = f"select ended is not null, {OPEN} from jobs where job = ?"  # noqa: S608 - constants only
+_WORKS = """
+insert into workers select ?, first_received, job from jobs where job = ? on conflict do nothing
+"""
 _COUNTS = """
-select job, device, "index" as at, shown, received, standing from entries
+select job, device, "index" as at, shown, received, standing, first_index
+from entries join jobs using (job)
 where "index" = ? and shown is not null and (has_right = 1 or standing = 'good')
 """
 _ENDS = """
 update jobs set closed = case when closed < :at then closed else :at end,
-    ended = case when ended > :shown then ended else :shown end
+    ended = case when ended > :shown then ended else :shown end,
+    lasted = case when lasted > :lasted then lasted else :lasted end
 where job = :job
 """
 # The customer does not want what they asked about: there is no work that anybody could go on with.
 _DECLINES = """
 update jobs set declined = case when declined < :at then declined else :at end,
-    ended = case when ended > :shown then ended else :shown end
+    ended = case when ended > :shown then ended else :shown end,
+    lasted = case when lasted > :lasted then lasted else :lasted end
 where job = :job and opened is null
 """
 _COMES_ALL_THE_SAME = """
@@ -318,12 +325,7 @@ update jobs set resumed = case when resumed > :shown then resumed else :shown en
 where job = :job and ended < :shown and (:sees_all = 1 or ({_OWN}))
 """  # noqa: S608 - constants only
 _SHOWN_TO_MECHANIC = f"({OPEN} or {_OWN})"
-# Of who was told nothing yet no job is asked. With an offset PostgreSQL asks that of each job that
-# ended since; else it would go through all entries.
-_ENDED = """
-:upto_told > 0 and ended >= :since and exists (
-    select 1 from entries where entries.job = jobs.job and shown < :upto_told limit 1 offset 0)
-"""
+_ENDED = "ended >= :since and first_index < :upto_told"
 # By what is shown and not by `last_index`, as the + tells SQLite: a first page would read all jobs.
 _LISTED_TO_MECHANIC = f"""
 select job from jobs where {OPEN} and +last_index >= :since
@@ -338,4 +340,12 @@ _LISTED_BY_NAME = f"""
 select job from json_each(:ids) as listed cross join jobs
 where job = listed.value and {_IN_DAYS} and last_index >= :since
 """  # noqa: S608 - constants only
-_OR_ENDED = f"union select job from jobs where {_ENDED}"  # noqa: S608 - constants only
+# A job that lasted less than a span, and began before a place, ended less than the span behind it.
+# So of each span at most as many jobs are looked at as ended within twice the time that they
+# lasted, and not all that ended since a device was here.
+SPANS: Final = [1 << n for n in range(48)]  # records: no ledger has more
+_OR_ENDED = f"""
+union select job from json_each(:spans) as listed cross join jobs
+where lasted = cast(listed.value as bigint) and ended < :upto_told + cast(listed.value as bigint)
+    and {_ENDED}
+"""  # noqa: S608 - constants only

@@ -192,6 +192,9 @@ def keep(store: Store, made: list[tuple[Row, Summary]]) -> None:
             if db.execute("delete from unfolded where job = ? and at = ?", asked).rowcount:
                 kept = [row["job"], row["changed"], rank(said), ages(said), row["last_received"]]
                 db.execute(_KEEP, [*kept, json.dumps(said)])
+                codes = [(code, row["first_received"], row["job"]) for code in said["codes"]]
+                db.execute("delete from exceptions where job = ?", [row["job"]])
+                db.executemany("insert into exceptions values (?, ?, ?)", codes)
                 dues.keep(db, row["job"], _limit(row, said), said["closed_on"])
 
 

@@ -241,6 +241,43 @@ def test_postgresql_takes_every_statement_that_stands_in_the_store(planner):
     assert refused == {}
 
 
+# The first page of a list by one thing, as `population` puts it together.
+OF_ONE_THING = re.compile(r"select jobs\.\*, summaries\.summary from (\w+) as named ")
+OF_ENDED = re.compile(
+    r"union select job from json_each\(.*\) as listed cross join jobs where lasted"
+)
+
+
+def test_a_list_by_one_thing_is_read_in_its_order_and_ends_with_a_page(heard):
+    plans = {said: plan for said, plan in heard.plans.items() if OF_ONE_THING.search(said)}
+    assert {OF_ONE_THING.search(said)[1] for said in plans} == {"exceptions", "finders", "workers"}
+    assert [said for said, plan in plans.items() if "USE TEMP B-TREE FOR ORDER BY" in plan] == []
+
+
+def test_nor_is_it_sorted_by_postgresql(heard, planner):
+    texts = {sql: given for sql, given in heard.texts.items() if OF_ONE_THING.search(flat(sql))}
+    assert len(texts) > 3
+    assert [sql for sql, given in texts.items() if planner.sorts(sql, given)] == []
+
+
+def test_what_ended_behind_a_place_is_found_by_how_long_it_lasted(heard, planner):
+    """By `ended` alone it would be found, too: among all jobs that ended since."""
+    texts = {sql: given for sql, given in heard.texts.items() if OF_ENDED.search(flat(sql))}
+    assert texts != {}
+    for sql, given in texts.items():
+        indexes = {index for table, index, _ in planner.reads(sql, given) if table == "jobs"}
+        assert "jobs_lasted" in indexes
+        assert "jobs_ended" not in indexes
+    plans = [plan for said, plan in heard.plans.items() if "/api/log?held=0" in said]
+    indexes = {word for plan in plans for line in plan for word in line.split()}
+    assert "jobs_lasted" in indexes
+    assert "jobs_ended" not in indexes
+
+
+def flat(sql: str) -> str:
+    return " ".join(sql.split())
+
+
 def read_whole(reads: list[tuple[str, str, bool]]) -> list[tuple[str, str, bool]]:
     """Return what is read from end to end of growing tables."""
     return [one for one in reads if not (one[2] or one[0] in FEW or one[1] in FEW_OF_MANY)]

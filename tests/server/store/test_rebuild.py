@@ -31,6 +31,7 @@ def test_views_rebuilt_are_the_same_row_for_row(workshop, monkeypatch):
         "bundle_assets",
         "bundles",
         "dues",
+        "exceptions",
         "summaries",
     ]  # with the bundles' tests
     assert {row[7] for row in before["entries"]} == {"good", "gap", "forked", "doubted"}
