@@ -1,5 +1,6 @@
 """The command that moves a workshop to a server, to an object store, and back."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -38,7 +39,8 @@ def move(data: Path, old: str | None, new: tuple[str, ...], *, dry_run: bool) ->
     All records and photos are compared as they arrive, and the root of the ledger at the end; only
     then does the folder name the new place. Broken off, the workshop is where it was, and the same
     command goes on. Nobody may have it open meanwhile: stop twoturns serve. The old place stays as
-    it is, until you remove it.
+    it is, until you remove it; where that is a server, a note stays there (a fence), and who still
+    asks there is refused. It prints what went along, and what stayed.
 
     Example:
 
@@ -63,13 +65,33 @@ def move(data: Path, old: str | None, new: tuple[str, ...], *, dry_run: bool) ->
 def _photos(mover: Mover, url: str, *, dry_run: bool) -> tuple[str, ...]:
     said = mover.look_at_photos(url) if dry_run else mover.move_photos(url, _tell(words.BLOBS_AT))
     _say(said, said.blobs, words.PHOTOS_WOULD if dry_run else words.PHOTOS_MOVED)
+    if said.new != said.old:
+        click.echo(t(words.PHOTOS_STAY, is_done=not dry_run))
+        if said.is_fenced:
+            click.echo(t(words.PHOTOS_FENCE, is_done=not dry_run))
     return said.damaged
 
 
 def _ledger(mover: Mover, url: str, *, dry_run: bool) -> None:
     said = mover.look_at_ledger(url) if dry_run else mover.move_ledger(url, _tell(words.RECORDS_AT))
     _say(said, said.size, words.LEDGER_WOULD if dry_run else words.LEDGER_MOVED)
+    if said.new != said.old:
+        click.echo(_along(said.along, is_done=not dry_run))
+        if said.is_fenced:
+            click.echo(t(words.FENCE, old=said.old, is_done=not dry_run))
     click.echo(t(words.ROOT, root=said.root.hex()))
+
+
+def _along(rows: Mapping[str, int], *, is_done: bool) -> str:
+    return t(
+        words.ALONG,
+        is_done=is_done,
+        contacts=rows["contacts"],
+        allowances=rows["allowances"],
+        nonces=rows["nonces"],
+        checked=rows["checked"],
+        slices=rows["slices"],
+    )
 
 
 def _say(said: LedgerMove | PhotosMove, count: int, sentence: str) -> None:

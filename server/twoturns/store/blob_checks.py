@@ -59,6 +59,11 @@ def put_rows(db: Connection, table: str, rows: Sequence[Row]) -> None:
         db.executemany(f"insert into {table} values ({marks})", [[*row.values()] for row in rows])  # noqa: S608 - as above
 
 
+def count_of(database: Database, table: str) -> int:
+    """Return how many rows a table has."""
+    return int(database.rows(f"select count(*) as count from {table}")[0]["count"])  # noqa: S608 - as above
+
+
 class Checks:
     """
     What was found. Its tables are made when something is first noted.
@@ -128,6 +133,12 @@ class Checks:
         """Return when the newest slice was begun, an `at`."""
         rows = self._rows("select max(begun) as begun from slices")
         return rows[0]["begun"] if rows else None
+
+    def counts(self) -> dict[str, int]:
+        """Return how many rows each of its tables has."""
+        return {
+            table: count_of(self._ready(), table) if self._is_there() else 0 for table in TABLES
+        }
 
     def take_over(self, other: "Checks") -> None:
         """Have what another knows, and nothing else: as of a workshop that is moved."""

@@ -12,10 +12,10 @@ that it notes where the workshop went (`moves`), and whoever comes afterwards is
 then the folder says so: broken off in between, the same move is given once more.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import islice
 from pathlib import Path
@@ -33,7 +33,7 @@ from twoturns.store import (
     projector,
     sessions,
 )
-from twoturns.store.blob_checks import Checks, put_rows
+from twoturns.store.blob_checks import Checks, count_of, put_rows
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blobs import WRITERS, Blobs
 from twoturns.store.errors import BlobDamaged, NotAWorkshop, StoreError, WorkshopMoved
@@ -75,23 +75,36 @@ STAYS: Final = {
 
 @dataclass(frozen=True)
 class LedgerMove:
-    """How many records a ledger has, its root, and how many of them the new place has (had)."""
+    """
+    How many records a ledger has, its root, and how many of them the new place has (had); of what
+    is no evidence and goes along (`ALONG`, and the tables of `blob_checks`) how many rows each has.
+    """
 
     old: str
     new: str
     size: int
     root: bytes
     there: int
+    along: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def is_fenced(self) -> bool:
+        """Say whether a note at the old place keeps others out of it (`moves`): at a server."""
+        return self.old != ledger_url.EMBEDDED
 
 
 @dataclass(frozen=True)
 class PhotosMove:
-    """How many blobs the old place has, how many the new one has (had), which cannot be brought."""
+    """
+    How many blobs the old place has, how many the new one has (had), whether a note in the ledger
+    keeps others out of the old one (`moves`), and which blobs cannot be brought.
+    """
 
     old: str
     new: str
     blobs: int
     there: int
+    is_fenced: bool
     damaged: tuple[str, ...] = ()
 
 
@@ -135,7 +148,8 @@ class Mover:
         is_begun = target is not None and target.has_table("records")
         with self._ledger.read() as here:
             there = _begun(here, target) if target is not None and is_begun else 0
-            return LedgerMove(_told(self._from), _told(place), *_head_in(here), there)
+            told = (_told(self._from), _told(place))
+            return LedgerMove(*told, *_head_in(here), there, self._along())
 
     def move_ledger(self, url: str, progress: Progress = lambda *_: None) -> LedgerMove:
         """
@@ -154,7 +168,8 @@ class Mover:
         if not target.has_table("records"):
             target = ledger_url.prepared(self._folder, place, is_moving=True)
         with self._held() as here:
-            moved = LedgerMove(_told(self._from), _told(place), *_head_in(here), there)
+            told = (_told(self._from), _told(place))
+            moved = LedgerMove(*told, *_head_in(here), there, self._along())
             _bring_records(here, target, progress)
             self._finish(here, target, moved)
             self._checks(place, target).take_over(self._checks(self._from, self._ledger))
@@ -210,6 +225,16 @@ class Mover:
             if _head_in(db) != (wanted.size, wanted.root):
                 raise _other_ledger()
 
+    def _along(self) -> dict[str, int]:
+        """Return of what is no evidence how many rows go along."""
+        held = {table: count_of(self._ledger, table) for table in ALONG if self._has(table)}
+        checks = self._checks(self._from, self._ledger)
+        try:
+            return dict.fromkeys(ALONG, 0) | held | checks.counts()
+        finally:
+            if self._from is not None:
+                checks.let_go()
+
     def _has(self, table: str) -> bool:
         return self._ledger.has_table(table)
 
@@ -226,7 +251,8 @@ class Mover:
         for some in _some(old.all()):
             blobs += len(some)
             there += 0 if new is None else len(some) - len(new.lacking(some))
-        return PhotosMove(photos_at.said_in(self._folder), said, blobs, there)
+        is_fenced = self._from is not None
+        return PhotosMove(photos_at.said_in(self._folder), said, blobs, there, is_fenced)
 
     def move_photos(self, url: str, progress: Progress = lambda *_: None) -> PhotosMove:
         """
@@ -256,7 +282,7 @@ class Mover:
             here.note(moves.photos_left(before.old), True)
             here.note(moves.photos_left(before.new), False)
         photos_at.note(self._folder, before.new)
-        return PhotosMove(before.old, before.new, before.blobs, before.there, tuple(damaged))
+        return replace(before, damaged=tuple(damaged))
 
     def _photos(self) -> Blobs:
         blobs, _ = photos_at.open_photos(self._folder, None, FLOOR_BYTES, self._workshop)

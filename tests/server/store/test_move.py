@@ -368,6 +368,33 @@ def test_what_is_no_evidence_goes_along_both_ways(shop, server):
         store.close()
 
 
+def test_it_prints_what_goes_along_and_what_stays_and_where_a_fence_is(shop, server, tmp_path):
+    folder, held = with_all_that_goes_along(shop)
+    photos = f"dir:{tmp_path / 'photos'}"
+    counts = (
+        f"last sign-ins of devices: {len(held['contacts'])}\n",
+        f"what devices may still send: {len(held['allowances'])}\n",
+        f"nonces that were used: {len(held['nonces'])}\n",
+        "read through: 1, in 1 daily part\n",
+    )
+    for would, says in (["--dry-run"], "Would go along"), ([], "Went along"):
+        told = run("--data", folder, "--to", server, "--to", photos, *would)
+        assert told.exit_code == 0, told.output
+        assert says in told.output
+        assert [
+            one for one in (*counts, "sessions", "halves of uploads") if one not in told.output
+        ] == []
+        assert "fence" not in told.output  # a ledger that is a file is in the only folder of it
+    back = run("--data", folder, "--to", "sqlite:", "--to", "dir:")
+    assert back.exit_code == 0, back.output
+    of_photos, of_ledger = [line for line in back.output.splitlines() if "fence" in line]
+    assert of_photos.startswith("A note stands in the ledger")
+    assert of_ledger.startswith("A note stands at postgresql://")
+    assert PASSWORD not in back.output
+    here = run("--data", folder, "--to", "sqlite:")
+    assert "along" not in here.output
+
+
 def with_all_that_goes_along(shop: Workshop):
     store = shop.store
     store.sessions.start("d" * 43, NOON)
