@@ -79,8 +79,6 @@ def place(target: int | str | Path, root: Path) -> str | None:
     inside = path.relative_to(root)
     if inside.name.startswith("ledger-"):
         return str(inside.with_name("LEDGER"))  # a generation's name tells its size
-    if ".db" in inside.name:
-        return str(inside)
     # Names of devices and blobs differ from run to run, and would hide that two points are one.
     return "/".join(part for part in inside.parts if len(part) < 32 and len(part) != 2) or "."
 

@@ -19,13 +19,15 @@ import json
 import os
 import re
 import secrets
+import select
 import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass, field
 from datetime import timedelta
+from functools import cache
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -53,6 +55,8 @@ PAIRS = ("sqlite+dir", "sqlite+s3", "postgresql+s3")
 #: Each life of the server begins so much later: what a device may send comes back with time.
 LIFE = timedelta(hours=2)
 PIECE = 1_000
+#: For a word of the server's: within some hundredths of a second where nobody else is at work.
+PATIENCE_S = 60
 _numbers = count(1)
 
 
@@ -67,13 +71,16 @@ class Served:
         command = [*ENDS_WITH_US, sys.executable, "-m", "faults.server.mortal", str(folder)]
         environment = {**os.environ, "PYTHONPATH": str(TESTS)}
         self.process = subprocess.Popen(
-            command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=environment
+            command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, bufsize=0, env=environment
         )
         self.port = self._told()["port"]
         self.now, self.pid = NOON, 0
 
     def _told(self) -> dict[str, Any]:
+        """Return what it says next, which is not waited for without end."""
         assert self.process.stdout is not None
+        heard, _, _ = select.select([self.process.stdout], [], [], PATIENCE_S)
+        assert heard, f"nothing was told for {PATIENCE_S} s"
         line = self.process.stdout.readline()
         assert line, "it ended"
         return json.loads(line)
@@ -87,8 +94,7 @@ class Served:
         """
         self.now += LIFE
         assert self.process.stdin is not None
-        self.process.stdin.write(f"{self.now.isoformat()} {act}\n")
-        self.process.stdin.flush()
+        self.process.stdin.write(f"{self.now.isoformat()} {act}\n".encode())
         told = self._told()
         if "ended" in told:
             assert told == {"ended": -signal.SIGKILL}
@@ -575,24 +581,34 @@ def must_meet(shop: Shop, act: type[Act]) -> set[str]:
 
 
 @pytest.fixture(scope="module", params=PAIRS)
-def shop(request, tmp_path_factory) -> Iterator[Shop]:
+def begun(request, tmp_path_factory) -> Iterator[Callable[[int], Shop]]:
+    """What begins a shop, of each number one."""
     ledger, _, photos = request.param.partition("+")
-    where: dict[str, str] = {}
-    with pytest.MonkeyPatch.context() as patch:
-        if photos == "s3":
-            seaweed = request.getfixturevalue("seaweed")
+    seaweed = request.getfixturevalue("seaweed") if photos == "s3" else None
+    with pytest.MonkeyPatch.context() as patch, ExitStack() as ends:
+        if seaweed is not None:
             patch.setenv("AWS_ACCESS_KEY_ID", seaweed.key)
             patch.setenv("AWS_SECRET_ACCESS_KEY", seaweed.secret)
-            where["photos"] = seaweed.url(KEEPS_VERSIONS)
-        if ledger == "postgresql":
-            url = request.getfixturevalue("postgres").url
-            patch.setenv(VARIABLE, f"{url}?schema=points_{secrets.token_hex(6)}")
-        workshop = Workshop(tmp_path_factory.mktemp("points").resolve() / "data", **where)
-        served = Served(workshop.folder)
-        try:
-            yield Shop(workshop, served)
-        finally:
-            served.end()
+
+        @cache
+        def begin(number: int) -> Shop:
+            if ledger == "postgresql":
+                url = request.getfixturevalue("postgres").url
+                patch.setenv(VARIABLE, f"{url}?schema=points_{secrets.token_hex(6)}")
+            where = {} if seaweed is None else {"photos": seaweed.url(KEEPS_VERSIONS)}
+            folder = tmp_path_factory.mktemp("points").resolve() / "data"
+            workshop = Workshop(folder, **where)
+            served = Served(workshop.folder)
+            ends.callback(served.end)
+            return Shop(workshop, served)
+
+        yield begin
+
+
+@pytest.fixture
+def shop(request, begun) -> Shop:
+    """The shop of the tests before, or a new one after a failure: who knows how that one stands."""
+    return begun(request.session.testsfailed)
 
 
 @pytest.mark.parametrize("act", ACTS)
