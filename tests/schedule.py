@@ -14,7 +14,6 @@ A module is slow when it says so, with about how many seconds of one processor i
 from __future__ import annotations
 
 import os
-from pathlib import Path
 
 import pytest
 
@@ -36,20 +35,13 @@ WITH_SEAWEED = frozenset(
         "server/web/test_two_servers",
     )
 )
-#: Run where it is named alone: it is long, and where a server did not die as it was told it waits.
-BY_NAME = "test_points.py"
-#: The longest module takes a tenth of all: more processes would wait for it.
-MOST = 8
+#: What asks for the store of photos takes a fifth of all: more processes would wait for it.
+MOST = 5
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     told = "kill the server at every point of an act, not at some of those that are alike"
     parser.addoption("--every-point", action="store_true", help=told)
-
-
-def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
-    is_named = any(BY_NAME in arg for arg in config.args)
-    return True if collection_path.name == BY_NAME and not is_named else None
 
 
 @pytest.hookimpl(tryfirst=True)

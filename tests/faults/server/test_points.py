@@ -10,7 +10,7 @@ whole, one root for each size that a checkpoint was signed for, nothing of what 
 or erased.
 
 The points are those that a first run of each act met. Of those that are alike a few are tried
-(`chosen`); all of them by `--every-point`. Run by name alone (`tests/schedule.py`).
+(`chosen`); all of them by `--every-point`.
 """
 
 import hashlib
@@ -49,7 +49,7 @@ from twoturns.store.newest_checkpoint import Newest
 from twoturns.store.scrub import scrub
 from workshop import NOON, Phone, Workshop, opening, private_value, uuid7
 
-pytestmark = [pytest.mark.slow(60), pytest.mark.embedded("it says itself where its workshops lie")]
+pytestmark = [pytest.mark.slow(200), pytest.mark.embedded("it says itself where its workshops lie")]
 TESTS = Path(__file__).parents[2]
 PAIRS = ("sqlite+dir", "sqlite+s3", "postgresql+s3")
 #: Each life of the server begins so much later: what a device may send comes back with time.
@@ -503,19 +503,21 @@ def die_at(shop: Shop, act: type[Act], point: str, *, is_cold: bool) -> None:
 def chosen(points: list[str], *, are_all: bool) -> list[str]:
     """
     Return all points; or one of those that are alike: the first before a call, the last within or
-    after it. Not after a statement within a transaction: nobody sees anything until the commit.
+    after it. Of a transaction, its commit alone: nobody sees anything of its statements until then.
     """
     alike: dict[str, str] = {}
     for point in points:
         name = point.rpartition(" ")[0]
+        if _WITHIN.match(name):
+            continue
         if name.startswith("before"):
             alike.setdefault(name, point)
-        elif not _WITHIN.match(name):
+        else:
             alike[name] = point
     return [point for point in points if are_all or point in alike.values()]
 
 
-_WITHIN = re.compile(r"after ledger (create|insert|update|delete) ")
+_WITHIN = re.compile(r"\w+ ledger (create|insert|update|delete) ")
 
 
 ACTS = (
