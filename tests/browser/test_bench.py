@@ -93,3 +93,25 @@ def test_a_procedure_is_written_at_the_bench_and_published(browser, workshop):
     page.mouse.up()
     context.close()
     assert seen == []
+
+
+def test_a_drive_that_was_measured_begins_a_draft_once_its_fields_are_filled(browser, workshop):
+    context = browser.new_context(**DESK)
+    page = context.new_page()
+    enrol(page, workshop.address, workshop.invite("owner", "Bela Weir"))
+    page.get_by_role("link", name="Procedures").click()
+    page.get_by_role("button", name="Write a procedure").click()
+    page.get_by_label("Name of the draft").fill("stand-drive")
+    page.get_by_label("It begins as").select_option(label="an engine that was measured")
+    page.get_by_role("button", name="Begin").click()
+    for name in ("Code of the engine", "Teeth of the belt", "Wheels, a line each"):
+        expect(page.get_by_label(name)).to_have_attribute("aria-invalid", "true")
+    expect(page.get_by_label("Code of the engine")).to_be_focused()
+
+    page.get_by_label("Code of the engine").fill("QV-2.0")
+    page.get_by_label("Teeth of the belt").fill("96x8")
+    wheels = "crank:0,0:20t\ntensioner:-34,130:60mm:throw8\ncam:10,260:40t"
+    page.get_by_label("Wheels, a line each").fill(wheels)
+    page.get_by_role("button", name="Begin").click()
+    expect(page.get_by_role("textbox", name="Source of the procedure")).to_contain_text("QV-2.0")
+    context.close()

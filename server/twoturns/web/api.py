@@ -231,7 +231,8 @@ def _refusal(error: HTTPException) -> Refused:
     messages = getattr(error, "data", {}).get("messages")
     if messages:
         where, what = _first_fault(messages)
-        return Refused("invalid", what, where=where)
+        field = where.partition(".")[2] or where  # without whether it stands in the body or address
+        return Refused("invalid", f"{field}: {what}", where=where)
     if isinstance(error, RequestEntityTooLarge):
         return Refused(
             "too-large",

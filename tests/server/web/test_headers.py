@@ -87,6 +87,7 @@ def test_an_unknown_field_is_named(workshop, open_client):
     said = {"sent_at": "2026-11-24T12:00:00.000Z", "lines": [], "role": "owner"}
     answer = client.post("/api/entries", said)
     assert (answer.status_code, answer.json["where"]) == (422, "json.role")
+    assert answer.json["message"].startswith("role: ")  # who reads it sees no more than the message
 
 
 def test_a_body_over_the_limit_is_refused(workshop, open_client):

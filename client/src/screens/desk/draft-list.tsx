@@ -10,7 +10,7 @@ import type { Rooms } from '../rooms'
 import { FormKey } from '../office/form-key'
 import { DeskForm, Field } from './form'
 import { Choose } from '../office/choose'
-import { asBegun, Measured, nothingMeasured, type MeasuredDrive } from './measured'
+import { asBegun, Measured, measuredFaults, nothingMeasured, type MeasuredDrive } from './measured'
 import * as says from '../../words/en/desk/draft-list'
 import { t } from '../../words/message'
 
@@ -70,7 +70,7 @@ function NewDraft({ drafts, leave, ...rooms }: Rooms & { drafts: readonly DraftR
   const [copied, setCopied] = useState(NOTHING)
   const [measured, setMeasured] = useState(nothingMeasured)
   const [file, setFile] = useState<File | null>(null)
-  const [fault, setFault] = useState<string | undefined>(undefined)
+  const [isTried, setIsTried] = useState(false)
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const begin = async () => {
     const first = await begun(rooms, file, copied, measured)
@@ -80,14 +80,22 @@ function NewDraft({ drafts, leave, ...rooms }: Rooms & { drafts: readonly DraftR
     if (answer.ok) goTo('desk', 'procedures', name)
     else setTrouble(answer.trouble)
   }
+  const fault = NAME.test(name) ? undefined : t(says.nameFault)
+  const faults = copied === MEASURED && !file ? measuredFaults(measured) : {}
   const act = () => {
-    setFault(NAME.test(name) ? undefined : t(says.nameFault))
-    return NAME.test(name) ? begin() : null
+    setIsTried(true)
+    return fault === undefined && Object.keys(faults).length === 0 ? begin() : null
   }
   const copies = drafts.map(({ draft }) => ({ value: draft, words: t(says.copyOf, { draft }) }))
   return (
     <DeskForm title={t(says.writeOne)} submit={t(says.begin)} act={act} leave={leave}>
-      <Field label={t(says.name)} hint={t(says.nameHint)} fault={fault} value={name} onValue={setName} />
+      <Field
+        label={t(says.name)}
+        hint={t(says.nameHint)}
+        fault={isTried ? fault : undefined}
+        value={name}
+        onValue={setName}
+      />
       <Choose
         label={t(says.beginsAs)}
         value={copied}
@@ -98,7 +106,9 @@ function NewDraft({ drafts, leave, ...rooms }: Rooms & { drafts: readonly DraftR
           ...copies,
         ]}
       />
-      {copied === MEASURED && <Measured rooms={rooms} measured={measured} become={setMeasured} />}
+      {copied === MEASURED && (
+        <Measured rooms={rooms} measured={measured} faults={isTried ? faults : {}} become={setMeasured} />
+      )}
       <label class="desk-field">
         {t(says.orFile)}
         <input
