@@ -14,6 +14,7 @@ ends by itself what takes too long, and what nobody waits for any more; but no c
 """
 
 import atexit
+import logging
 import os
 import re
 import selectors
@@ -263,6 +264,8 @@ def _pool(server: str) -> "psycopg_pool.ConnectionPool[Link]":
         psycopg.connect(reached(server)).close()  # others do not wait for this server meanwhile
     with _pools_turn:
         if whose not in _pools:
+            # Of each link that is closed on purpose it would warn; what fails is told by who asked.
+            logging.getLogger("psycopg.pool").setLevel(logging.ERROR)
             _pools[whose] = psycopg_pool.ConnectionPool(
                 reached(server),
                 connection_class=Link,
