@@ -7,13 +7,14 @@ import json
 import random
 from itertools import pairwise
 
+import psycopg
 import pytest
 
 from twoturns.store.bundles import publish
 from twoturns.store.population import NEWEST, Asker, Wanted, listed
-from twoturns.store.sight import SPANS, Desk, Scope, Sight
+from twoturns.store.sight import OPEN, SPANS, Desk, Scope, Sight
 from twoturns.store.summaries import renew
-from workshop import NOON, opening, private_value, tiny_bundle, uuid7
+from workshop import NOON, Workshop, opening, private_value, tiny_bundle, uuid7
 
 pytestmark = [pytest.mark.both_ledgers, pytest.mark.slow(12)]
 
@@ -173,3 +174,20 @@ def found_first(workshop, asker: Asker, **wanted) -> list[str]:
     rows = listed(workshop.store, Wanted(**wanted), asker, most=50)
     assert all(one > other for one, other in pairwise(row["first_received"] for row, _ in rows))
     return [row["job"] for row, _ in rows]
+
+
+@pytest.mark.embedded("it says itself where its workshop lies")
+def test_postgresql_knows_how_few_jobs_are_open(postgres, tmp_path):
+    """Else it finds their entries by going through all that there are: 41 times as long at 5 M."""
+    ledger = postgres.new_ledger()
+    workshop = Workshop(tmp_path / "data", ledger=ledger)
+    phone = workshop.enrol("mechanic")
+    for _ in range(3):
+        workshop.open_job(phone)
+    grow(workshop, phone, range(MANY))
+    with psycopg.connect(postgres.admin_url) as connection:
+        connection.execute(f"set search_path to {ledger.rpartition('=')[2]}")
+        connection.execute("analyze jobs")
+        sql = f"explain (format json) select job from jobs where {OPEN}"
+        [plan] = connection.execute(sql.encode()).fetchone()
+    assert plan[0]["Plan"]["Plan Rows"] <= 30
