@@ -26,6 +26,7 @@ from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from functools import partial
+from itertools import chain, islice
 from multiprocessing import get_context
 from pathlib import Path
 from statistics import median, quantiles
@@ -229,14 +230,12 @@ def job_of(phone: Phone, entries: int = BATCH) -> list[Entry]:
     vin, plate = private_value("vin", secrets.token_hex(8)), private_value("plate", "WEIR 12")
     said = [phone.write("job.opened", opening(vin, plate), job)]
     steps = (step_of(phone, job, f"step_{number}") for number in range(entries))
-    for step in steps:
-        said.extend(step[: entries - len(said)])
-        if len(said) == entries:
-            break
+    said.extend(islice(chain.from_iterable(steps), entries - 1))
     return said
 
 
-def step_of(phone: Phone, job: str, step: str) -> list[Entry]:
+def step_of(phone: Phone, job: str, step: str) -> Iterator[Entry]:
+    """Yield a step's entries as they are written: what is not asked for has no number either."""
     reading = {"step": step, "name": "tension", "value": "118.5", "unit": "Hz", "low": "112.0"}
     photo = {
         "step": step,
@@ -249,14 +248,13 @@ def step_of(phone: Phone, job: str, step: str) -> list[Entry]:
         "how": "live",
         "quality": {"sharp_tenths": 214, "mean": 128, "blown_permille": 3},
     }
-    said = [
-        phone.write("step.begun", {"step": step}, job),
-        phone.write("condition.seen", {"condition": "belt_off", "value": "yes"}, job),
-        phone.write("reading.taken", {**reading, "tool": "TW-07"}, job),
-        phone.write("photo.taken", photo, job),
-    ]
-    proof = [one.id for one in said[2:]]
-    return [*said, phone.write("step.done", {"step": step, "proof": proof}, job)]
+    yield phone.write("step.begun", {"step": step}, job)
+    yield phone.write("condition.seen", {"condition": "belt_off", "value": "yes"}, job)
+    proof = [phone.write("reading.taken", {**reading, "tool": "TW-07"}, job)]
+    yield proof[0]
+    proof.append(phone.write("photo.taken", photo, job))
+    yield proof[1]
+    yield phone.write("step.done", {"step": step, "proof": [one.id for one in proof]}, job)
 
 
 def fill(workshop: Workshop, phone: Phone, records: int) -> None:
