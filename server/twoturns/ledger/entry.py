@@ -11,10 +11,10 @@ but of the kind `UNREAD`: whatever goes by kinds leaves it alone, until a newer 
 
 import hashlib
 import re
-from base64 import urlsafe_b64decode
+from binascii import a2b_base64
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from twoturns.words import t
 from twoturns.words.en.ledger import entry as words
@@ -103,15 +103,21 @@ def parse(line: str) -> Entry:
             t(words.LINE_TOO_LONG, head=len(head) + 1 + len(data), max_line_bytes=MAX_LINE_BYTES),
             hint=t(words.LINE_TOO_LONG_HINT),
         )
-    signature, members = _by_form(line) or _piece_by_piece(head, data)
-    kind = members["kind"]
-    edition = check_body(kind, members["body"])
-    _check_job(kind, members["job"])
-    wire = {"wire_kind": kind, "wire_body": members["body"], "edition": edition}
-    if edition > EDITION:
-        members |= {"kind": UNREAD, "body": {}}
-    entry_id = hashlib.sha256(data).hexdigest()
-    return Entry(id=entry_id, line=line, signature=signature, **wire, **members)
+    members = _by_form(line) or _piece_by_piece(head, data)
+    kind, body = members.kind, members.body
+    edition = check_body(kind, body)
+    _check_job(kind, members.job)
+    is_known = edition <= EDITION
+    return Entry(
+        hashlib.sha256(data).hexdigest(),
+        line,
+        *members[:-2],
+        kind if is_known else UNREAD,
+        kind,
+        edition,
+        body if is_known else {},
+        body,
+    )
 
 
 def verify(entry: Entry, key: str) -> bool:
@@ -137,9 +143,24 @@ def sign(members: Mapping[str, Any], key: keys.SigningKey) -> Entry:
     return signed
 
 
-def _by_form(line: str) -> tuple[bytes, dict[str, Any]] | None:
+class _Members(NamedTuple):
+    """What stands in a line, as it stands there; in the order of `Entry`."""
+
+    signature: bytes
+    workshop: str
+    job: str | None
+    device: str
+    person: str
+    seq: int
+    after: tuple[str, ...]
+    at: str
+    kind: str
+    body: Mapping[str, Any]
+
+
+def _by_form(line: str) -> _Members | None:
     """
-    Return signature and members of a line that has the form of nearly all: in one look.
+    Return what stands in a line that has the form of nearly all: in one look.
 
     None says nothing of what is wrong, nor that something is. `_FORM` leaves no choice but the
     body's bytes: where those are canonical, all of it is.
@@ -155,18 +176,18 @@ def _by_form(line: str) -> tuple[bytes, dict[str, Any]] | None:
         said = canonical.loads(body.encode(), depth=1)
     except NotCanonical:
         return None
-    members = {"workshop": workshop, "job": None if job == "null" else job[1:-1], "device": device}
-    members |= {"person": person, "seq": number, "after": ids, "at": at, "kind": kind, "body": said}
-    return urlsafe_b64decode(f"{signature}=="), members
+    signed = a2b_base64(signature.replace("-", "+").replace("_", "/") + "==")
+    of_job = None if job == "null" else job[1:-1]
+    return _Members(signed, workshop, of_job, device, person, number, ids, at, kind, said)
 
 
-def _piece_by_piece(head: str, data: bytes) -> tuple[bytes, dict[str, Any]]:
+def _piece_by_piece(head: str, data: bytes) -> _Members:
     """As `_by_form`, of any line: what is wrong with it is raised."""
     signature = base64url.decode(head, keys.SIGNATURE_BYTES)
     members = canonical.loads(data)
     _check_members(members)
     del members["v"]
-    return signature, {**members, "after": tuple(members["after"])}
+    return _Members(signature, **{**members, "after": tuple(members["after"])})
 
 
 def _check_members(members: object) -> None:

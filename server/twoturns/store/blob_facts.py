@@ -100,11 +100,10 @@ class BlobFacts:
         Read what entries are going to have the views tell. What is not here is no fact yet: it may
         come in before the transaction does.
         """
-        for entry in entries:
-            self._read_all(_named(entry.kind, entry.body))
+        self._read_all(blob for one in entries for blob in _named(one.kind, one.body))
 
     def _read_all(self, blobs: Iterable[str]) -> None:
-        new = [blob for blob in blobs if blob not in self._read]
+        new = list(dict.fromkeys(blob for blob in blobs if blob not in self._read))
         for blob, data in self._blobs.read_each(new, MOST_BYTES):
             if data is not None or self._blobs.has(blob):
                 self._take_in(blob, data)
@@ -116,7 +115,7 @@ class BlobFacts:
         with database.read() as db:
             named = (blob for (text,) in db.each(_NAMING) for blob in _named_in(text))
             while some := list(islice(named, AT_ONCE)):
-                facts._read_all(dict.fromkeys(some))
+                facts._read_all(some)
         return facts
 
     def read(self, blob: str) -> None:

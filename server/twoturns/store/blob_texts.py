@@ -17,9 +17,10 @@ def named_blobs(body: object) -> Iterator[str]:
     """Yield every blob a body names: private values, a photo, a bundle."""
     if isinstance(body, dict):
         for name, value in body.items():
-            if name in ("blob", "bundle") and isinstance(value, str):
-                yield value
-            else:
+            if isinstance(value, str):
+                if name in ("blob", "bundle"):
+                    yield value
+            elif isinstance(value, dict | list):
                 yield from named_blobs(value)
     elif isinstance(body, list):
         for value in body:

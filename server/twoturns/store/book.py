@@ -151,6 +151,7 @@ class Book:
         self._shut: dict[str, bool] = {}
         self._held: dict[str, tuple[int, int]] = {}
         self._unread: dict[str, int] = {}
+        self._shown: set[int] = set()  # of what has come in here
         self._day_ago = as_text(received - timedelta(days=1))
         self._head: tuple[int, str] | None = None
         self.tree = _Growing(db).tree(size_of(db))
@@ -174,6 +175,7 @@ class Book:
         self._projector = Projector(self._db, self._roster, self._facts, self._ids)
         self._found.clear()
         self._shut.clear()
+        self._shown.clear()
 
     def expect(self, entries: Sequence[Entry]) -> None:
         """Ask at once what entries that may come in are going to be asked for one by one."""
@@ -194,7 +196,8 @@ class Book:
         text = record.text
         index = self.tree.append(leaf_hash(text.encode()))
         self._db.later("insert into records values (?, ?, ?)", (index, said.id, text))
-        self._projector.apply(index, record)
+        if self._projector.apply(index, record):
+            self._shown.add(index)
         self._found[said.id] = (index, text)
         if said.job is None:
             self._shut.clear()  # it may be what shuts a device out
@@ -341,7 +344,8 @@ class Book:
 
     def held(self, indices: Iterable[int]) -> dict[str, str]:
         """Return the standing, by id, of those of these entries that are held back."""
-        return dict(self._db.execute(_HELD_OF, [json.dumps([*indices])]).fetchall())
+        asked = [index for index in indices if index not in self._shown]
+        return dict(self._db.execute(_HELD_OF, [json.dumps(asked)]).fetchall()) if asked else {}
 
     def is_ahead(self, said: Entry) -> bool:
         """

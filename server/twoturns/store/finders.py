@@ -41,9 +41,11 @@ class Finders:
         if opened.rowcount:
             photo_rows.name_procedure(self._db, job)
             self._note("code", job_code(job), job)
-            for field in ("vin", "plate"):
-                self._forget(field, job)  # a call may have named another
-            for (blob,) in self._db.execute(_BLOBS_OF_VEHICLE, {"job": job}).fetchall():
+            *blobs, vin, plate = self._db.execute(_VEHICLE_OF, [job]).fetchone()
+            for field, of_a_call in (("vin", vin), ("plate", plate)):
+                if of_a_call is not None:
+                    self._forget(field, job)  # the opening may name another
+            for blob in dict.fromkeys(blobs):
                 if blob is not None and is_here(self._db, blob):
                     self.fill_vehicle(blob)
 
@@ -116,9 +118,7 @@ _CORRECTS = """
 update jobs set odometer_km = :km where job = :job
     and exists (select 1 from entries where "index" = jobs.opened and id = :of)
 """
-_BLOBS_OF_VEHICLE = """
-select vin_blob from jobs where job = :job union select plate_blob from jobs where job = :job
-"""
+_VEHICLE_OF = "select vin_blob, plate_blob, vin, plate from jobs where job = ?"
 #: The condition on a row of `kept`: its bytes must be here.
 NOT_ERASED = "not exists (select 1 from erased where erased.blob = kept.blob)"
 _IS_HERE = f"select 1 from kept where blob = ? and {NOT_ERASED}"  # noqa: S608 - constants only

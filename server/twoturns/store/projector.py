@@ -140,8 +140,13 @@ class Projector:
         """Say whether an entry has a number above all that came in of its device: it is new."""
         return self._known.is_above_all(entry)
 
-    def apply(self, index: int, record: Record) -> None:
-        """Take in the record at an index: the next one, never one out of turn."""
+    def apply(self, index: int, record: Record) -> bool:
+        """
+        Take in the record at an index: the next one, never one out of turn.
+
+        Returns:
+            Whether it is shown, and not held back.
+        """
         entry = record.entry
         self._known.come(index, entry)
         if entry.kind in ROSTER_KINDS:
@@ -171,6 +176,7 @@ class Projector:
             device = self._roster.device(entry.device)
             assert device is not None  # noqa: S101 - it has the right
             erasures.take(self._db, index, record, device)
+        return not is_held
 
     # Held back
 

@@ -24,7 +24,11 @@ class Turns:
     def reading(self) -> Iterator[Callable[[], object]]:
         """Read alone. What it gives is to be called often: it waits as long as somebody writes."""
         with self._reading:
-            yield self._nobody_writes.wait
+            yield self._give_way
+
+    def _give_way(self) -> None:
+        if not self._nobody_writes.is_set():  # to wait takes a lock, even while nobody writes
+            self._nobody_writes.wait()
 
     @contextmanager
     def writing(self) -> Iterator[None]:
