@@ -7,6 +7,7 @@ import { parseEntry, type Entry } from '@client/ledger/entry'
 import { generateKey } from '@client/ledger/keys'
 import { blobId } from '@client/ledger/private'
 import { leafHash } from '@client/ledger/tree'
+import { FORM } from '@client/procedure/shape'
 import { openStore, type PhoneStore, type Device } from '@client/store'
 import type { Keyring } from '@client/store/keyring'
 import { PhoneSync } from '@client/sync'
@@ -1667,7 +1668,7 @@ test('what lay unread is read by a newer app when it comes again', async () => {
 
 test('a procedure made for a newer app is kept, and nobody works by it until the app is newer', async () => {
   const { store, sync, workshop } = await joined()
-  const bundle = await publish(workshop, new Uint8Array([1, 2, 3]), 2)
+  const bundle = await publish(workshop, new Uint8Array([1, 2, 3]), FORM + 1)
   await sync.now()
   expect(await store.bundles()).toMatchObject([
     {

@@ -13,6 +13,7 @@ from twoturns.ledger.bodies import EDITION
 from twoturns.ledger.compiled import compiled
 from twoturns.ledger.record import parse
 from twoturns.procedure.compile.bundle import canonical
+from twoturns.procedure.shape import FORM
 from twoturns.store import Store
 from twoturns.store.bundles import publish
 from workshop import (
@@ -199,7 +200,7 @@ def test_the_desk_says_first_what_it_cannot_judge(workshop, open_client):
 
 def test_a_procedure_of_a_newer_form_is_passed_on_and_its_jobs_say_update(workshop, open_client):
     bundle, owner = tiny_bundle(), workshop.enrol("owner")
-    data = canonical({**bundle.bundle, "v": 2})
+    data = canonical({**bundle.bundle, "v": FORM + 1})
     sha256 = hashlib.sha256(data).hexdigest()
     body = {"bundle": sha256, "name": "Tiny", "edition": 1, "engine_codes": ["QL-19D4"]}
     workshop.push(owner.write("bundle.published", body))

@@ -163,7 +163,7 @@ def set_at(*path):
     ("change", "code"),
     [
         (set_at("edition", "1"), "bundle-form"),
-        (set_at("v", 2), "bundle-newer"),
+        (set_at("v", shape.FORM + 1), "bundle-newer"),
         (set_at("v", 0), "bundle-form"),
         (set_at("more", 1), "bundle-newer"),
         (set_at("steps", 0, "undo", "no"), "bundle-form"),
@@ -203,7 +203,7 @@ def test_what_is_wrong_besides_is_told_though_a_newer_program_may_have_compiled_
 
 
 def test_of_a_newer_bundle_one_knows_what_passing_it_on_needs(bundle):
-    data = changed(bundle, set_at("v", 2))
+    data = changed(bundle, set_at("v", shape.FORM + 1))
     (asset,) = bundle.bundle["assets"]
     assert outline(data) == {"id": bundle.bundle["id"], "assets": [asset]}
     with pytest.raises(BundleError):
@@ -230,7 +230,7 @@ def test_phone_and_workshop_agree_on_what_only_a_newer_one_knows(bundle, peer):
     ways = list(objects_in(bundle.bundle))
     assert len(ways) > 50
     texts = [bundle.canonical, *(changed(bundle, set_at(*way, "more", 1)) for way in ways)]
-    texts.append(changed(bundle, set_at("v", 2)))
+    texts.append(changed(bundle, set_at("v", shape.FORM + 1)))
     here = []
     for data in texts:
         try:
