@@ -157,7 +157,7 @@ class Desk:
     def parameters(self) -> dict[str, object]:
         if self.own is None:
             return {"device": self.device}
-        return {**self.own.parameters, "upto_told": self.upto, "spans": json.dumps(SPANS)}
+        return {**self.own.parameters, "upto_told": self.upto}
 
 
 AnySight = Sight | Scope | Desk
@@ -246,7 +246,8 @@ class Follower:
                 if goes_on:
                     self._go_on(row)
                 else:
-                    lasted = 1 << (row["shown"] - row["first_index"]).bit_length()
+                    records = row["shown"] - row["first_index"]
+                    lasted = next(span for span in SPANS if span > records)
                     self._db.execute(_MOVES[entry.kind], {**row, "lasted": lasted})
 
     def _go_on(self, row: Row) -> None:
@@ -342,11 +343,14 @@ select job from json_each(:ids) as listed cross join jobs
 where job = listed.value and {_IN_DAYS} and last_index >= :since
 """  # noqa: S608 - constants only
 # A job that lasted less than a span, and began before a place, ended less than the span behind it.
-# So of each span at most as many jobs are looked at as ended within twice the time that they
-# lasted, and not all that ended since a device was here.
-SPANS: Final = [1 << n for n in range(48)]  # records: no ledger has more
-_OR_ENDED = f"""
-union select job from json_each(:spans) as listed cross join jobs
-where lasted = cast(listed.value as bigint) and ended < :upto_told + cast(listed.value as bigint)
-    and {_ENDED}
+# So of each span at most those jobs are looked at that ended within eight times as long as they
+# lasted, and not all that ended since a device was here. Each span stands written out: PostgreSQL
+# would take a list of them for one that nearly all jobs are of.
+SPANS: Final = tuple(8**n for n in range(16))  # records: no ledger has as many as the last
+_OR_ENDED = "".join(
+    f"""
+union select job from jobs
+where lasted = {span} and ended < :upto_told + {span} and {_ENDED}
 """  # noqa: S608 - constants only
+    for span in SPANS
+)

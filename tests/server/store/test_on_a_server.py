@@ -15,6 +15,7 @@ from click.testing import CliRunner
 
 from busy_week import a_busy_week
 from postgres import PASSWORD, ROLE
+from postgres_plans import SETTINGS
 from twoturns.cli import main
 from twoturns.ledger.tree import Tree
 from twoturns.store import Store, book, ledger_url, postgres_links, projector
@@ -206,6 +207,13 @@ def test_a_folder_is_opened_as_what_it_is_whatever_the_environment_names(
     assert refused.value.code == "other-ledger"
     monkeypatch.setenv(VARIABLE, url.partition("?")[0])
     assert Store(shop.folder).ledger.workshop == shop.store.ledger.workshop
+
+
+def test_its_statements_join_row_by_row_as_their_plans_are_tested(shop):
+    """Else it reads all entries, to hash them, where it is wrong about how many jobs are open."""
+    for name, value in SETTINGS.items():
+        if name in ("enable_hashjoin", "enable_mergejoin"):
+            assert shop.store.database.rows(f"show {name}") == [{name: value}]
 
 
 def test_an_embedded_workshop_is_not_taken_for_one_on_a_server(tmp_path, anew, monkeypatch):

@@ -3,7 +3,6 @@ What is told costs what is told, not what is held: lists of jobs by what they ha
 what a desk is told of the end of jobs that it holds as open, however long it was away.
 """
 
-import json
 import random
 from itertools import pairwise
 
@@ -12,7 +11,7 @@ import pytest
 
 from twoturns.store.bundles import publish
 from twoturns.store.population import NEWEST, Asker, Wanted, listed
-from twoturns.store.sight import OPEN, SPANS, Desk, Scope, Sight
+from twoturns.store.sight import OPEN, Desk, Scope, Sight
 from twoturns.store.summaries import renew
 from workshop import NOON, Workshop, opening, private_value, tiny_bundle, uuid7
 
@@ -94,15 +93,11 @@ def test_the_jobs_that_ended_behind_a_place_are_those_that_began_before_it(works
         asked = {"since": since, "upto_told": upto}
         expected = {row["job"] for row in workshop.store.database.rows(HELD, asked)}
         desk = Desk(phone.id, Sight(phone.id, since="~"), upto)
-        sql = desk.listed[desk.listed.index("union select job from json_each") :]
-        rows = workshop.store.database.rows(sql.removeprefix("union"), asked | {"spans": _spans()})
+        sql = desk.listed[desk.listed.index("union select job from jobs\nwhere lasted") :]
+        rows = workshop.store.database.rows(sql.removeprefix("union"), asked)
         assert sorted(row["job"] for row in rows) == sorted(expected)
         told += len(expected)
     assert told > 200
-
-
-def _spans() -> str:
-    return json.dumps(SPANS)
 
 
 # What it costs, by SQLite's own count of the instructions that it runs; times would measure the
