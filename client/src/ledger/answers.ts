@@ -257,7 +257,7 @@ export interface JobLine extends FoundRow {
   steps: number | null
 }
 
-/** Jobs, the one heard of last first. */
+/** Jobs, page by page, in the order of whoever lists them. */
 export interface JobsAnswer {
   jobs: JobLine[]
   /** What the next page is asked for with; null: this is the last one. */
@@ -528,9 +528,13 @@ export interface FittedWheelAnswer {
   x_um: number
   y_um: number
   radius_um: number
+  /** Where the belt comes onto it, x and y. */
   into_um: number[]
+  /** Where it leaves it, x and y. */
   out_um: number[]
+  /** A decimal. */
   wrap_deg: string
+  /** A decimal; null for a smooth wheel. */
   teeth_in_mesh: string | null
 }
 
@@ -538,6 +542,7 @@ export interface FittedWheelAnswer {
 export interface CountedAnswer {
   start: string
   end: string
+  /** A decimal. */
   teeth: string
 }
 
@@ -554,6 +559,7 @@ export interface FittedAnswer {
   /** Of the roller round its stud. */
   angles_deg: string[]
   counts: CountedAnswer[]
+  /** What the drive states otherwise, or lacks. */
   fault: FaultAnswer | null
 }
 
@@ -724,13 +730,6 @@ export interface CheckpointAnswer {
 export interface ProofAnswer {
   /** In base64. */
   path: string[]
-}
-
-/** Jobs, the one begun last first. */
-export interface FoundAnswer {
-  jobs: JobLine[]
-  /** What the next page is asked for with; null: this is the last one. */
-  next: string | null
 }
 
 /** A job of the list. What its fold comes to is null where its procedure is not here. */

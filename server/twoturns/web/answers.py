@@ -7,12 +7,25 @@ What the server answers: of each member its type, of which marshmallow's field i
 
 A member may be null (`| None`), may be absent (`MayLack`), may be one of some texts (`Literal`, or
 a validator in `Annotated`), and what is to be known of it stands beside it (a text in `Annotated`).
+What a room below makes as it is to be told, a TypedDict, says its members once: `answer_of` it.
 What a device sends is no such thing but a `Form`: it is judged.
 """
 
 from collections.abc import Mapping
+from functools import cache
 from types import NoneType, UnionType
-from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
+from typing import (
+    Annotated,
+    Any,
+    Literal,
+    TypeVar,
+    Union,
+    cast,
+    get_args,
+    get_origin,
+    get_type_hints,
+    is_typeddict,
+)
 
 from marshmallow import Schema, fields, validate
 from marshmallow.schema import SchemaMeta
@@ -54,6 +67,14 @@ class Answer(Schema, metaclass=_ByTypes):
     """Base of every answer."""
 
 
+@cache
+def answer_of(told: type) -> type[Answer]:
+    """Return the answer of a TypedDict's members and docstring, called as it is: `FittedAnswer`."""
+    members = get_type_hints(told, include_extras=True)
+    said = {"__doc__": told.__doc__, "__module__": told.__module__, "__annotations__": members}
+    return cast(type[Answer], _ByTypes(f"{told.__name__}Answer", (Answer,), said))
+
+
 def _field(form: Any, **told: Any) -> fields.Field[Any]:  # noqa: ANN401 - any type that hints name
     """
     Return the field of a member.
@@ -74,6 +95,8 @@ def _field(form: Any, **told: Any) -> fields.Field[Any]:  # noqa: ANN401 - any t
         return fields.List(_inner(of[0]), **told)
     if origin is dict:
         return OursByName(keys=_inner(of[0]), values=_inner(of[1]), **told)
+    if is_typeddict(form):
+        form = answer_of(form)
     if isinstance(form, _ByTypes):
         return fields.Nested(form, **told)
     if form in _SIMPLE:

@@ -101,6 +101,15 @@ class Room(Blueprint):
 
         return registered
 
+    def takes(self, rule: str, asked: type[Form], answer: type[Answer]) -> Callable[[View], View]:
+        """Register a view by POST: what its body asks, and what it answers with 200."""
+
+        def registered(view: View) -> View:
+            described = self.arguments(asked)(self.response(200, answer)(view))
+            return cast(View, self.route(rule, methods=["POST"])(described))
+
+        return registered
+
 
 class Interface(Api):
     """The API. Every refusal, whoever raises it, leaves as a `Problem`."""

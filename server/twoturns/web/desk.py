@@ -111,7 +111,7 @@ class JobLine(FoundRow):
 
 
 class JobsAnswer(Answer):
-    """Jobs, the one heard of last first."""
+    """Jobs, page by page, in the order of whoever lists them."""
 
     jobs: list[JobLine]
     next: Next

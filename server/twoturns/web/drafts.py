@@ -15,10 +15,10 @@ from marshmallow import fields, validate
 
 from twoturns.store import as_text, begin_draft
 from twoturns.store.draft import DRAFT, MOST_BYTES, Draft, received, require_picture
-from twoturns.store.draft_drive import fitted
+from twoturns.store.draft_drive import Fitted, fitted
 from twoturns.store.drafts import NEW, Kept
 from twoturns.web.access import principal, reads, store
-from twoturns.web.answers import Answer
+from twoturns.web.answers import Answer, answer_of
 from twoturns.web.api import BYTES, Form, Room
 from twoturns.web.headers import BLOB_SECURITY_POLICY
 from twoturns.web.limits import limits
@@ -161,42 +161,7 @@ class BlocksAnswer(Answer):
     blocks: list[BlockRow]
 
 
-class FaultAnswer(Answer):
-    """What is wrong with a drive, and what to do."""
-
-    message: str
-    hint: str
-
-
-class FittedWheelAnswer(Answer):
-    """A wheel where it stands, x right and y up, with the belt's pitch line round it."""
-
-    id: str
-    x_um: int
-    y_um: int
-    radius_um: int
-    into_um: list[int]
-    out_um: list[int]
-    wrap_deg: str
-    teeth_in_mesh: str | None
-
-
-class CountedAnswer(Answer):
-    """Teeth of the belt along the tight side, from the mark of one wheel to that of another."""
-
-    start: str
-    end: str
-    teeth: str
-
-
-class FittedAnswer(Answer):
-    """How a belt fits. Without wheels nothing could be computed; `fault` says why."""
-
-    length_mm: str
-    wheels: list[FittedWheelAnswer]
-    angles_deg: Annotated[list[str], "Of the roller round its stud."]
-    counts: list[CountedAnswer]
-    fault: FaultAnswer | None
+FittedAnswer = answer_of(Fitted)
 
 
 class VersionAnswer(Answer):
@@ -237,13 +202,11 @@ def _block(told: begin_draft.BlockTold) -> dict[str, object]:
     return {**asdict(told), "fill_in": fill_in, "steps": steps}
 
 
-@drafts.route("/drive", methods=["POST"])
-@drafts.arguments(TextForm)
-@drafts.response(200, FittedAnswer)
+@drafts.takes("/drive", TextForm, FittedAnswer)
 @reads("owner")
-def drive(form: dict[str, str]) -> dict[str, object]:
+def drive(form: dict[str, str]) -> Fitted:
     """Say how the belt fits in a source's `drive`, while it is written. Nothing is kept."""
-    return asdict(fitted(form["text"]))
+    return fitted(form["text"])
 
 
 @drafts.route("/drafts/<draft:draft>/begin", methods=["PUT"])

@@ -157,9 +157,7 @@ class PageAnswer(Answer):
     ]
 
 
-@entries.route("/entries", methods=["POST"])
-@entries.arguments(BatchForm)
-@entries.response(200, ReceiptAnswer)
+@entries.takes("/entries", BatchForm, ReceiptAnswer)
 @writes
 def append(form: dict[str, Any]) -> dict[str, object]:
     """
@@ -187,9 +185,7 @@ def append(form: dict[str, Any]) -> dict[str, object]:
     return {**_told(receipt), "rewound": is_rewound(receipt.checkpoint)}
 
 
-@entries.route("/log", methods=["GET"])
-@entries.arguments(LogForm, location="query")
-@entries.response(200, PageAnswer)
+@entries.gives("/log", PageAnswer, asked=LogForm)
 @reads()
 def log(form: dict[str, int]) -> dict[str, object]:
     """Return what this device may see of the ledger, from an index on."""
@@ -202,9 +198,7 @@ def log(form: dict[str, int]) -> dict[str, object]:
     return {**_shown(page), "wanted": wants}
 
 
-@entries.route("/jobs/<job:job>/log", methods=["GET"])
-@entries.arguments(SinceForm, location="query")
-@entries.response(200, PageAnswer)
+@entries.gives("/jobs/<job:job>/log", PageAnswer, asked=SinceForm)
 @reads()
 def job_log(form: dict[str, int], job: str) -> dict[str, object]:
     """Return one job's records, from an index on."""

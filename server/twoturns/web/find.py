@@ -8,11 +8,10 @@ from marshmallow import ValidationError, fields, validate, validates_schema
 from twoturns.ledger import forms
 from twoturns.store.job_lines import lines
 from twoturns.web.access import principal, reads, scope, sees_field, store
-from twoturns.web.answers import Answer
 from twoturns.web.api import Room
 from twoturns.web.audit import VEHICLE, found_row
-from twoturns.web.desk import JobLine
-from twoturns.web.lists import Next, PageForm, page_of
+from twoturns.web.desk import JobsAnswer
+from twoturns.web.lists import PageForm, page_of
 from twoturns.web.problems import Refused
 from twoturns.words import t
 from twoturns.words.en.web import find as words
@@ -44,16 +43,7 @@ class FindForm(PageForm):
             raise ValidationError(t(words.NAME_ONE_KEY), "vin")
 
 
-class FoundAnswer(Answer):
-    """Jobs, the one begun last first."""
-
-    jobs: list[JobLine]
-    next: Next
-
-
-@finding_jobs.route("/find", methods=["POST"])
-@finding_jobs.arguments(FindForm)
-@finding_jobs.response(200, FoundAnswer)
+@finding_jobs.takes("/find", FindForm, JobsAnswer)
 @reads("owner", "auditor")
 def find(form: dict[str, Any]) -> dict[str, object]:
     """

@@ -86,9 +86,7 @@ class PhotosAnswer(Answer):
     next: Next
 
 
-@photos.route("/photos", methods=["POST"])
-@photos.arguments(PhotosForm)
-@photos.response(200, PhotosAnswer)
+@photos.takes("/photos", PhotosForm, PhotosAnswer)
 @reads("owner", "auditor")
 def across_jobs(form: dict[str, Any]) -> dict[str, object]:
     """

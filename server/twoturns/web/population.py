@@ -91,9 +91,7 @@ class PopulationAnswer(Answer):
     jobs: list[str]
 
 
-@jobs_listed.route("/audit/jobs", methods=["POST"])
-@jobs_listed.arguments(WantedForm)
-@jobs_listed.response(200, ListedAnswer)
+@jobs_listed.takes("/audit/jobs", WantedForm, ListedAnswer)
 @reads("owner", "auditor")
 def listed_jobs(form: dict[str, Any]) -> dict[str, object]:
     """
@@ -112,9 +110,7 @@ def listed_jobs(form: dict[str, Any]) -> dict[str, object]:
     }
 
 
-@jobs_listed.route("/audit/population", methods=["POST"])
-@jobs_listed.arguments(PopulationForm)
-@jobs_listed.response(200, PopulationAnswer)
+@jobs_listed.takes("/audit/population", PopulationForm, PopulationAnswer)
 @reads("owner", "auditor")
 def population_of(form: dict[str, Any]) -> dict[str, object]:
     """Return the jobs of a population and the head of the ledger that has them: to be frozen."""

@@ -53,9 +53,7 @@ class SessionAnswer(Answer):
     until: str
 
 
-@session.route("/session/nonce", methods=["POST"])
-@session.arguments(DeviceForm)
-@session.response(200, NonceAnswer)
+@session.takes("/session/nonce", DeviceForm, NonceAnswer)
 @session.alt_response(401, description="The device is not enrolled")
 def make_nonce(form: dict[str, str]) -> dict[str, str]:
     """Return a nonce for a device to sign. It serves once, within five minutes."""
@@ -64,9 +62,7 @@ def make_nonce(form: dict[str, str]) -> dict[str, str]:
     return {"nonce": store().sessions.nonce(form["device"], now())}
 
 
-@session.route("/session", methods=["POST"])
-@session.arguments(SignInForm)
-@session.response(200, SessionAnswer)
+@session.takes("/session", SignInForm, SessionAnswer)
 @session.alt_response(401, description="The signature or the nonce does not hold")
 def sign_in(form: dict[str, str]) -> Response:
     """

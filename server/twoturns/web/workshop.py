@@ -121,9 +121,7 @@ def keys() -> dict[str, object]:
     }
 
 
-@workshop.route("/enrol", methods=["POST"])
-@workshop.arguments(EnrolForm)
-@workshop.response(200, EnrolAnswer)
+@workshop.takes("/enrol", EnrolForm, EnrolAnswer)
 def enrol(form: dict[str, Any]) -> Response:
     """
     Take a new device in. It signed the line, and the invitation's key countersigned it.

@@ -1,13 +1,13 @@
 """An answer's types make the schema that marshmallow's own fields would make."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, TypedDict
 
 import pytest
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema, fields, validate
 
-from twoturns.web.answers import Answer, MayLack
+from twoturns.web.answers import Answer, MayLack, answer_of
 
 SIZES = ("small", "large")
 
@@ -88,6 +88,31 @@ def test_an_answer_goes_on_from_another():
         more: int
 
     assert list(More().fields) == ["name", "more"]
+
+
+def test_a_dictionary_that_the_store_makes_says_its_members_once():
+    class Piece(TypedDict):
+        name: str
+
+    class Told(TypedDict):
+        """Told by its types."""
+
+        text: str
+        count: Annotated[int | None, "So many; null: nobody counted."]
+        parts: list[Piece]
+        first: Piece | None
+
+    class Written(Answer):
+        """Told by its types."""
+
+        text: str
+        count: Annotated[int | None, "So many; null: nobody counted."]
+        parts: list[Part]
+        first: Part | None
+
+    made = answer_of(Told)
+    assert (made.__name__, made.__doc__) == ("ToldAnswer", Told.__doc__)
+    assert described(made, answer_of(Piece)) == described(Written, Part)
 
 
 def test_a_type_that_no_answer_had_is_refused():

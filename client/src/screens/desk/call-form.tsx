@@ -1,6 +1,6 @@
 /** The form that takes a call at the desk: the same questions as on the phone, on one page, answered in any order. */
 import type { ComponentChildren } from 'preact'
-import type { FoundAnswer } from '../../ledger/answers'
+import type { JobsAnswer } from '../../ledger/answers'
 import { uuid7 } from '../../ledger/uuid'
 import { checkVin } from '../../trade/identity'
 import {
@@ -53,7 +53,7 @@ async function knownAtWorkshop(
 ): Promise<KnownVehicle> {
   const here = await knownVehicle(store, plate)
   if (plate.trim().length < LEAST_OF_A_PLATE) return here
-  const answer = await sync.ask<FoundAnswer>('/api/find', { plate: plate.trim() })
+  const answer = await sync.ask<JobsAnswer>('/api/find', { plate: plate.trim() })
   if (!answer.ok) return here
   const rows = [...answer.value.jobs].reverse() // the newest comes first
   const names = await Promise.all(

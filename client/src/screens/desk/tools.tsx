@@ -1,5 +1,5 @@
 /** The workshop's tools: whose check is due, what each can measure, where each was used. */
-import type { FoundAnswer } from '../../ledger/answers'
+import type { JobsAnswer } from '../../ledger/answers'
 import type { Held } from '../../store'
 import { dayWords, isoDay } from '../../work/format'
 import type { Rooms } from '../rooms'
@@ -69,7 +69,7 @@ function standsWords(row: ToolRow): string {
 
 function OneTool({ row, ...rooms }: Rooms & { row: ToolRow }) {
   const { write } = useWriting(rooms, null)
-  const { answer, older } = useList<FoundAnswer>(rooms, '/api/find', { tool: row.tool })
+  const { answer, older } = useList<JobsAnswer>(rooms, '/api/find', { tool: row.tool })
   return (
     <>
       <PageHead>

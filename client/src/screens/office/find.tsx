@@ -1,5 +1,5 @@
 /** Finding jobs by plate, VIN, lot, tool or the code on a sticker. The same for desk and audit. */
-import type { FoundAnswer } from '../../ledger/answers'
+import type { JobsAnswer } from '../../ledger/answers'
 import type { Rooms } from '../rooms'
 import { timeWords } from '../../work/format'
 import { useList } from './from-server'
@@ -18,14 +18,14 @@ const BY = [
 ] as const
 
 /** What it was found by may be the VIN: it stands in each row. */
-const lastWords = ({ vin, last_received }: FoundAnswer['jobs'][number]) =>
+const lastWords = ({ vin, last_received }: JobsAnswer['jobs'][number]) =>
   t(words.vinAndLast, { vin: vin ?? t(words.vinNotHere), at: timeWords(last_received) })
 
 export function Find({ open, ...rooms }: Rooms & { open: (job: string) => void }) {
   const [by, setBy] = useKept<string>('find/by', 'vin')
   const [typed, setTyped] = useKept('find/typed', '')
   const [asked, setAsked] = useKept<Record<string, string> | null>('find/asked', null)
-  const { answer, older } = useList<FoundAnswer>(rooms, asked && '/api/find', asked ?? undefined)
+  const { answer, older } = useList<JobsAnswer>(rooms, asked && '/api/find', asked ?? undefined)
   return (
     <>
       <form

@@ -3,7 +3,7 @@
  * from its own log, which is brought here and checked. Without a line those that are here are told.
  */
 import { useEffect, useRef, useState } from 'preact/hooks'
-import type { FoundAnswer } from '../../ledger/answers'
+import type { JobsAnswer } from '../../ledger/answers'
 import type { Trouble } from '../../store'
 import { useChanged } from '../reading'
 import type { Rooms } from '../rooms'
@@ -27,7 +27,7 @@ export interface FoundJobs {
 export function useFoundJobs(rooms: Rooms, sought: { by: 'lot' | 'tool'; name: string } | null): FoundJobs {
   const { sync } = rooms
   const question = sought && { [sought.by]: sought.name, most: MOST[sought.by] }
-  const { answer, older } = useList<FoundAnswer>(rooms, question && '/api/find', question ?? undefined)
+  const { answer, older } = useList<JobsAnswer>(rooms, question && '/api/find', question ?? undefined)
   const [brought, setBrought] = useState<{ times: number; trouble: Trouble | null } | null>(null)
   const [coming, setComing] = useState<FoundJobs['coming']>(null)
   const changed = useChanged(rooms.store)
