@@ -3,6 +3,7 @@ import type { Body, Ref } from '../ledger/bodies'
 import type { Store, Writing } from '../store'
 import type { EnquiryDraft, clearOf } from './enquiry'
 import { carriedOr, type CarriedCall } from './opening'
+import { wordsIfAny } from './write'
 
 const PRIVATE = ['customer', 'phone', 'plate', 'vin', 'words'] as const
 
@@ -49,6 +50,6 @@ export const declineCall = (
     await writing.entry('enquiry.declined', {
       enquiry,
       how,
-      ...(words === '' ? {} : { words: await writing.secret('words', words) }),
+      ...(await wordsIfAny(writing, words)),
     })
   })

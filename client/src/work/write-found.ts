@@ -4,7 +4,7 @@ import type { Picture } from '../instruments/camera'
 import type { Held, Store, Writing } from '../store'
 import { type Since, WORD_SINCE } from './agreed-since'
 import { extraPartName, type OfferNow } from './found'
-import { writePhoto } from './write'
+import { wordsIfAny, writePhoto } from './write'
 
 /** What a person gives to show something: words, a photo, or both. */
 export interface Shown {
@@ -17,10 +17,13 @@ type Written = { words?: { blob: string }; photo?: string }
 async function written(writing: Writing, step: string, name: string, shown: Shown): Promise<Written> {
   const photo = shown.picture && (await writePhoto(writing, step, name, shown.picture))
   return {
-    ...(shown.words === '' ? {} : { words: await writing.secret('words', shown.words) }),
+    ...(await wordsIfAny(writing, shown.words)),
     ...(photo === null ? {} : { photo }),
   }
 }
+
+/** What is typed as an entry may carry it in clear: a part's name, its lot. */
+export const inClear = (typed: string): string => [...typed.normalize('NFC').trim()].slice(0, 64).join('')
 
 /** Where something was found, and what of the step offered it. */
 export type FoundAt = Pick<Body<'finding.noted'>, 'step' | 'name' | 'value' | 'failure'>
@@ -63,7 +66,7 @@ export async function writeAnswer(writing: Writing, finding: string, word: Word)
     answer,
     how,
     ...(answer === 'yes' && extras.length > 0 ? { extras: [...extras] } : {}),
-    ...(words === '' ? {} : { words: await writing.secret('words', words) }),
+    ...(await wordsIfAny(writing, words)),
     ...(signature === '' ? {} : { signature: await writing.secret('signature', signature) }),
   })
 }
@@ -161,14 +164,18 @@ export async function writePlan(writing: Writing, { person, promised }: PlanWord
 export const planJob = (store: Store, job: string, plan: PlanWords) =>
   store.write(job, (writing) => writePlan(writing, plan))
 
-export const parkJob = (store: Store, job: string, why: string, part: string, words: string) =>
-  store.write(job, async (writing) => {
-    await writing.entry('job.parked', {
-      why,
-      ...(part === '' ? {} : { part }),
-      ...(words === '' ? {} : { words: await writing.secret('words', words) }),
-    })
+/** @param part as it was typed: it is said only where a part is why */
+export async function writeParked(writing: Writing, why: string, part: string, words: string): Promise<void> {
+  const named = why === 'part' ? inClear(part) : ''
+  await writing.entry('job.parked', {
+    why,
+    ...(named === '' ? {} : { part: named }),
+    ...(await wordsIfAny(writing, words)),
   })
+}
+
+export const parkJob = (store: Store, job: string, why: string, part: string, words: string) =>
+  store.write(job, (writing) => writeParked(writing, why, part, words))
 
 export const resumeJob = (store: Store, job: string) =>
   store.write(job, async (writing) => {

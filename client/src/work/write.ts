@@ -303,6 +303,10 @@ export const loseTool = (store: Store, job: string, slot: string, because: strin
     await writing.entry('tool.lost', { tool: slot, because: await writing.secret('words', because) })
   })
 
+/** The words of an entry that may have none. */
+export const wordsIfAny = async (writing: Writing, words: string): Promise<{ words?: Ref }> =>
+  words === '' ? {} : { words: await writing.secret('words', words) }
+
 /** In words, with a photo, or with both. */
 export const answerQuestion = (
   store: Store,
@@ -316,7 +320,7 @@ export const answerQuestion = (
     const photo = picture && (await writePhoto(writing, step, 'answer', picture))
     await writing.entry('review.answered', {
       question,
-      ...(words === '' ? {} : { words: await writing.secret('words', words) }),
+      ...(await wordsIfAny(writing, words)),
       ...(photo === null ? {} : { photo }),
     })
   })

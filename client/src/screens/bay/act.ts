@@ -36,25 +36,28 @@ export function onceSeen<T>(read: () => Promise<T>, show: (found: T) => void, is
   if (standing === 0) void reading.then((showNow) => showNow())
 }
 
+/** What is done after an act and before what follows it, seen by nobody: what was typed for it is forgotten, say. */
+export type Tidy = () => void | Promise<void>
+
 export interface Act {
   trouble: Trouble | null
   /**
    * Write, then go on. The promise resolves when it is on this phone, so that the key shows its whole line;
    * `then` runs a moment later; null stays on the screen, which changes at once. It rejects when nothing was
-   * kept: `trouble` says why. `tidy` is what is done after the act and before what follows it, seen by nobody.
+   * kept: `trouble` says why.
    */
   run: (
     write: () => Promise<readonly Entry[]>,
     said: string,
     then: (() => void) | null,
-    tidy?: () => Promise<void>,
+    ...tidy: Tidy[]
   ) => Promise<void>
   /** The same for a key, to be run when it is held: where it hands `ahead` on to the store, it is signed before that. */
   deed: (
     write: (ahead?: Ahead) => Promise<readonly Entry[]>,
     said: string,
     then: (() => void) | null,
-    tidy?: () => Promise<void>,
+    ...tidy: Tidy[]
   ) => Deed
 }
 
@@ -79,7 +82,7 @@ export async function seen(then: (() => void) | null): Promise<void> {
 /** @param goOn shows what an act wrote that stays on its screen, before the log is read again */
 export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefined): Act {
   const [trouble, setTrouble] = useState<Trouble | null>(null)
-  const run: Act['run'] = async (write, said, then, tidy) => {
+  const run: Act['run'] = async (write, said, then, ...tidy) => {
     if (then) stand()
     let entries: readonly Entry[]
     try {
@@ -95,7 +98,7 @@ export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefin
       announced.value = said
       if (!then) goOn(entries)
     })
-    const tidied = tidy?.().catch(() => undefined) // the store says what it could not do
+    const tidied = Promise.all(tidy.map(async (each) => each())).catch(() => undefined) // the store says what it could not do
     if (then) void Promise.all([tidied, pause(SEEN_MS)]).then(() => seen(then))
   }
   const deed: Act['deed'] = (write, ...rest) =>

@@ -49,7 +49,7 @@ function NotOpen({ ends }: { ends: readonly EndNow[] }) {
   ))
 }
 
-export function Close({ now, act, head, store, job, to, onward }: InJob) {
+export function Close({ now, act, framed, store, job, to, onward }: InJob) {
   const ends = endsOf(now)
   const open = ends.filter(({ missing }) => missing.length === 0)
   const [chosen, setChosen] = useState<string | null>(open[0]?.id ?? null)
@@ -58,17 +58,11 @@ export function Close({ now, act, head, store, job, to, onward }: InJob) {
   const end = open.find(({ id }) => id === chosen)
   const because = asWords(typed)
   const close = ({ id, because: asks }: EndNow) =>
-    act.run(
-      () => closeJob(store, job, id, asks ? because : ''),
-      t(says.jobIsClosed),
-      onward,
-      async () => forget(),
-    )
+    act.run(() => closeJob(store, job, id, asks ? because : ''), t(says.jobIsClosed), onward, forget)
   return (
     <Frame
-      head={head}
+      {...framed}
       title={end?.name ?? (open.length > 0 ? t(says.howEnded) : t(says.noEndOpen))}
-      trouble={act.trouble}
       side={<BackKey back={() => to('order')} />}
       main={
         isUnread(now) && newBuild.value ? (

@@ -17,7 +17,7 @@ import { BackKey, OrderKey, RecordKey } from './act-keys'
 import type { InJob, InStep } from './in-job'
 
 /** The step's failures in words; what one of them leaves behind is written with it. */
-export function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) {
+export function Fail({ now, asked, act, framed, store, job, to, toStep }: InStep) {
   const [chosen, setChosen] = useState<string | null>(null)
   const failure = asked.step.fails.find(({ id }) => id === chosen)
   // Pins that hang on the board and have to be in their holes when this failure is told.
@@ -31,9 +31,8 @@ export function Fail({ now, asked, act, head, store, job, to, toStep }: InStep) 
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(words.whatIsItLike)}
-      trouble={act.trouble}
       side={<BackKey back={() => toStep()} />}
       main={
         failure ? (

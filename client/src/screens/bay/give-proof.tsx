@@ -53,7 +53,7 @@ interface GiveProps {
 }
 
 export function GiveProof({ inStep, measuring, intent }: GiveProps) {
-  const { now, asked, act, head, store, job, fail, toStep } = inStep
+  const { now, asked, act, framed, store, job, fail, toStep } = inStep
   const { statements, wanted } = measuring
   const [intended, setIntended] = useState(false)
   const intend = async () => {
@@ -64,10 +64,9 @@ export function GiveProof({ inStep, measuring, intent }: GiveProps) {
   const forget = () => (intended || intent ? store.setIntent(null) : Promise.resolve())
   const { also, paints, keep } = giving(inStep, wanted, forget)
   const props: ProofProps = {
-    head,
+    ...framed,
     step: asked.step,
     proof: { ...wanted.proof, label: capital(wanted.proof.label) },
-    trouble: act.trouble,
     against: besideOf(now, wanted.proof),
     paints,
     also: also?.proof ?? null,

@@ -6,6 +6,7 @@ import { type Given, giveProofs } from '../../work/write'
 import * as words from '../../words/en/bay/giving'
 import { t } from '../../words/message'
 import type { Deed } from '../../parts/deed'
+import type { Tidy } from './act'
 import type { InStep } from './in-job'
 
 export interface Giving {
@@ -27,7 +28,7 @@ const isFinding = ({ proof: { options } }: ProofNow, given: Given): boolean =>
   given.kind === 'figure' && options?.find(({ id }) => id === given.value)?.finding === true
 
 /** @param tidy is done after it is kept and before what follows, seen by nobody */
-export function giving(inStep: InStep, wanted: ProofNow, tidy?: () => Promise<void>): Giving {
+export function giving(inStep: InStep, wanted: ProofNow, ...tidy: Tidy[]): Giving {
   const { now, asked, act, store, job, passing, to, toStep, onward } = inStep
   const also = besideTorque(asked, wanted)
   const gives = also ? [wanted, also] : [wanted]
@@ -43,7 +44,7 @@ export function giving(inStep: InStep, wanted: ProofNow, tidy?: () => Promise<vo
         ? t(words.holds, { number: asked.step.number })
         : t(words.kept, { label: capital(wanted.proof.label) }),
       isFinding(wanted, given) ? () => to('found', 'offer', asked.step.id) : paints ? onward : goOn,
-      tidy,
+      ...tidy,
     )
   return { also, paints, keep }
 }

@@ -23,7 +23,7 @@ const standsAt = ({ current, toolsOut }: JobNow): string =>
   })
 
 export function HandOver(props: InJob & Pick<Rooms, 'sync'>) {
-  const { now, act, head, store, sync, job, to, onward } = props
+  const { now, act, framed, store, sync, job, to, onward } = props
   const [whom, setWhom, forgetWhom] = useDraft(['hand', 'to', job], '')
   const [typed, setTyped, forget, since] = useDraft(['hand', job], '')
   const own = store.device.value?.person
@@ -35,16 +35,13 @@ export function HandOver(props: InJob & Pick<Rooms, 'sync'>) {
         addNote(store, job, t(says.handed, { to, where: standsAt(now), said: asWords(typed) }).trim(), {}),
       t(says.isHanded, { to }),
       onward,
-      async () => {
-        forget()
-        forgetWhom()
-      },
+      forget,
+      forgetWhom,
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.toWhom)}
-      trouble={act.trouble}
       side={<BackKey back={() => to('order')} />}
       main={
         name === undefined ? (

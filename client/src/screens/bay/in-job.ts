@@ -1,6 +1,6 @@
 /** What the screens of one job are handed, and what those of one of its steps are handed beside that. */
 import type { HeadProps } from '../../parts/head'
-import type { Store } from '../../store'
+import type { Store, Trouble } from '../../store'
 import type { JobNow, StepNow } from '../../work/job'
 import type { Act } from './act'
 
@@ -10,6 +10,8 @@ export interface InJob {
   now: JobNow
   act: Act
   head: HeadProps
+  /** What a screen with an act is framed by: the job's head band, and why nothing was kept. */
+  framed: { head: HeadProps; trouble: Trouble | null }
   to: (...parts: string[]) => void
   /** Back to what the log asks for next. */
   onward: () => void

@@ -133,7 +133,8 @@ function LoadedJob({ at, loaded, goOn }: Read) {
     rule: headRule(now),
     onOpen: () => to('order'),
   }
-  const shared = { store, job, now, act, head, to, onward: () => to() }
+  const framed = { head, trouble: act.trouble }
+  const shared = { store, job, now, act, head, framed, to, onward: () => to() }
   return <Addressed at={at} loaded={loaded} shared={shared} />
 }
 

@@ -13,7 +13,7 @@ import { t } from '../../words/message'
 import { OrderKey, RecordKey } from './act-keys'
 
 /** Of its own for each condition: what was chosen for one is nothing that was said of the next. */
-export function Look({ now, act, head, store, job, to, onward, look }: InJob & { look: LookNow }) {
+export function Look({ now, act, framed, store, job, to, onward, look }: InJob & { look: LookNow }) {
   const seen = (value: string) =>
     act.run(
       () => seeCondition(store, job, look.condition, value, hangingPin(now, look.condition, value)),
@@ -24,9 +24,8 @@ export function Look({ now, act, head, store, job, to, onward, look }: InJob & {
   const value = look.values.find(({ id }) => id === chosen)
   return (
     <Frame
-      head={head}
+      {...framed}
       title={look.label}
-      trouble={act.trouble}
       side={<OrderKey to={to} />}
       main={
         value ? (

@@ -10,7 +10,7 @@ import * as says from '../../words/en/bay/note'
 import { t } from '../../words/message'
 import { BackKey, RecordKey } from './act-keys'
 
-export function Note({ about, act, head, store, job, to, onward }: InJob & { about: StepNow | null }) {
+export function Note({ about, act, framed, store, job, to, onward }: InJob & { about: StepNow | null }) {
   const [words, setWords, forget, since] = useDraft(['note', job, about?.step.id ?? ''], '')
   const text = asWords(words)
   const keep = () =>
@@ -18,13 +18,12 @@ export function Note({ about, act, head, store, job, to, onward }: InJob & { abo
       () => addNote(store, job, text, about ? { step: about.step.id } : {}),
       t(says.noteIsKept),
       onward,
-      async () => forget(),
+      forget,
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={about ? t(says.noteOn, { number: about.step.number || about.step.title }) : t(says.noteOnTheJob)}
-      trouble={act.trouble}
       side={<BackKey back={() => to('order')} />}
       main={
         text === '' ? (

@@ -48,7 +48,8 @@ export function PassReason({ job, asked, head, toStep }: Pick<InStep, 'job' | 'a
 
 type PassProps = InStep & { passing: Passing }
 
-export function PassPhoto({ asked, passing, act, head, store, job, toStep, onward }: PassProps) {
+export function PassPhoto({ passing, ...inStep }: PassProps) {
+  const { asked, act, store, job, toStep, onward } = inStep
   const [, , forget] = usePassDraft(job, asked)
   const pass = async (picture: Picture) => {
     const entries = await passStep(store, job, asked, passing.rules, passing.because, picture)
@@ -58,9 +59,7 @@ export function PassPhoto({ asked, passing, act, head, store, job, toStep, onwar
   }
   return (
     <PhotoBeside
-      head={head}
-      act={act}
-      store={store}
+      of={inStep}
       step={asked.step}
       name="passed"
       label={t(words.passPhoto)}

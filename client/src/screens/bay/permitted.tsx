@@ -53,7 +53,7 @@ export function Permitted({ of: step, Show, ...props }: PermittedProps) {
 type NoPermitProps = StepScreensProps & { step: Step; lacking: Lacking; today: string }
 
 function NoPermit({ shared, step, lacking, today }: NoPermitProps) {
-  const { head, act, now, store, job, to, onward } = shared
+  const { framed, act, now, store, job, to, onward } = shared
   const { permit, own, holders } = lacking
   const [isReason, setReason] = useState(false)
   const [typed, setTyped, forget, since] = useDraft(['permit', job, step.id], '')
@@ -67,13 +67,12 @@ function NoPermit({ shared, step, lacking, today }: NoPermitProps) {
         addNote(store, job, t(says.wentOn, { name, because }), { step: step.id, name: permitNote(permit) }),
       t(says.isKept),
       onward,
-      async () => forget(),
+      forget,
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.needed, { name })}
-      trouble={act.trouble}
       side={<OrderKey to={to} />}
       main={
         isReason && because !== '' ? (

@@ -4,7 +4,8 @@ import type { Step } from '../../procedure/bundle'
 import type { InJob } from './in-job'
 import { PhotoScreen } from './proofs/camera-screens'
 
-interface PhotoBesideProps extends Pick<InJob, 'head' | 'act' | 'store'> {
+interface PhotoBesideProps {
+  of: Pick<InJob, 'framed' | 'store'>
   /** It can be taken again, whatever the step is. */
   step: Step
   name: string
@@ -15,27 +16,16 @@ interface PhotoBesideProps extends Pick<InJob, 'head' | 'act' | 'store'> {
   back: () => void
 }
 
-export function PhotoBeside({
-  head,
-  act,
-  store,
-  step,
-  name,
-  label,
-  paints = false,
-  keep,
-  back,
-}: PhotoBesideProps) {
+export function PhotoBeside({ of, step, name, label, paints = false, keep, back }: PhotoBesideProps) {
   return (
     <PhotoScreen
-      head={head}
+      {...of.framed}
       step={step}
       proof={{ name, kind: 'photo', label }}
-      trouble={act.trouble}
       paints={paints}
       given={[]}
       intend={() => Promise.resolve()}
-      expect={(photo) => store.expectPhoto(photo)}
+      expect={(photo) => of.store.expectPhoto(photo)}
       keep={(given) => () =>
         given.kind === 'picture' ? keep(given.picture) : Promise.reject(new Error('no picture'))
       }

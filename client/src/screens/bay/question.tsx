@@ -24,7 +24,8 @@ type Asked = InJob & {
 }
 
 /** Of its own for each question: what is dictated for one is not written under the next. */
-export function Question({ now, act, head, store, job, to, onward, sync, asks, isPhoto, later }: Asked) {
+export function Question({ sync, asks, isPhoto, later, ...inJob }: Asked) {
+  const { now, act, head, framed, store, job, to, onward } = inJob
   const question = now.questions.find(({ entry }) => entry === asks)
   const [typed, setTyped, forget, since] = useDraft(['answer', asks ?? ''], '')
   const text = asWords(typed)
@@ -36,14 +37,12 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
       () => answerQuestion(store, job, entry, step.step.id, text, picture),
       t(says.answerIsKept),
       onward,
-      async () => forget(),
+      forget,
     )
   if (isPhoto) {
     return (
       <PhotoBeside
-        head={head}
-        act={act}
-        store={store}
+        of={inJob}
         step={step.step}
         name="answer"
         label={t(says.answerOn, { number: step.step.number || step.step.title })}
@@ -55,9 +54,8 @@ export function Question({ now, act, head, store, job, to, onward, sync, asks, i
   const photo = () => to('question', entry, 'photo')
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.ownerAsksAbout, { number: step.step.number || t(says.step) })}
-      trouble={act.trouble}
       side={<SideKey icon="back" label={t(says.later)} onPress={later ?? (() => to('order'))} />}
       main={
         text === '' ? (

@@ -13,7 +13,7 @@ import type { InJob } from './in-job'
 import * as says from '../../words/en/bay/reopen'
 import { t } from '../../words/message'
 
-export function Reopen({ now, asked, act, head, store, job, to }: InJob & { asked: StepNow }) {
+export function Reopen({ now, asked, act, framed, store, job, to }: InJob & { asked: StepNow }) {
   const [words, setWords, forget, since] = useDraft(['reopen', job, asked.step.id], '')
   const because = asWords(words)
   const price = priceOf(now, asked)
@@ -30,13 +30,12 @@ export function Reopen({ now, asked, act, head, store, job, to }: InJob & { aske
       () => reopenStep(store, job, asked.step.id, because),
       t(says.isOpenAgain, { number: asked.step.number }),
       () => to('redo'),
-      async () => forget(),
+      forget,
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.doAgain, { number: asked.step.number || t(says.it) })}
-      trouble={act.trouble}
       side={<NoBackKey back={() => to('order')} />}
       main={
         because === '' ? (

@@ -103,7 +103,7 @@ function givesOf(inStep: InStep, next: ProofNow | null): GivesProps | null {
 }
 
 function Step(inStep: InStep) {
-  const { now, asked, act, head, store, job, fail, passing, to, toStep, onward } = inStep
+  const { now, asked, act, framed, store, job, fail, passing, to, toStep, onward } = inStep
   const next = nextProof(asked)
   const tools = toolsOf(now, asked)
   const kind = next?.proof.kind
@@ -113,10 +113,9 @@ function Step(inStep: InStep) {
   return (
     <StepScreen
       key={asked.step.id}
-      head={head}
+      {...framed}
       now={now}
       asked={asked}
-      trouble={act.trouble}
       readPicture={pictureOf(store, now.bundle)}
       next={next}
       gives={tools === null ? givesOf(inStep, next) : null}

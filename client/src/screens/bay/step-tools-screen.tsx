@@ -14,7 +14,7 @@ import { t } from '../../words/message'
 
 /** Tap each tool as it goes. The step waits until all have moved. */
 export function StepTools(inStep: InStep) {
-  const { now, asked, act, head, store, job, passing, toStep, onward } = inStep
+  const { now, asked, act, framed, store, job, passing, toStep, onward } = inStep
   const moving = toolsOf(now, asked)
   const next = nextProof(asked)
   const seals = !passing && isSealedAtTheBoard(now, asked)
@@ -37,9 +37,8 @@ export function StepTools(inStep: InStep) {
   )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={way === 'out' ? t(words.takeThese) : t(words.hangThese)}
-      trouble={act.trouble}
       side={
         <SideKey
           figure={String(done)}

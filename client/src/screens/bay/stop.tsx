@@ -8,7 +8,7 @@ import * as words from '../../words/en/bay/stop'
 import { t } from '../../words/message'
 import { OrderKey, RecordKey } from './act-keys'
 
-export function Stop({ act, head, store, job, to, onward, stop }: InJob & { stop: StopNow }) {
+export function Stop({ act, framed, store, job, to, onward, stop }: InJob & { stop: StopNow }) {
   const seen = () =>
     act.run(
       () => addNote(store, job, t(words.seen, { fact: stop.fact }), { name: stop.name }),
@@ -17,9 +17,8 @@ export function Stop({ act, head, store, job, to, onward, stop }: InJob & { stop
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={stop.fact}
-      trouble={act.trouble}
       side={<OrderKey to={to} />}
       main={<RecordKey label={t(words.itIsSeen)} onHeld={seen} />}
     >

@@ -12,19 +12,18 @@ import * as words from '../../words/en/bay/take'
 import { t } from '../../words/message'
 import { RecordKey } from './act-keys'
 
-type TakeProps = Pick<InJob, 'act' | 'head' | 'store' | 'job' | 'onward'> &
+type TakeProps = Pick<InJob, 'act' | 'framed' | 'store' | 'job' | 'onward'> &
   Pick<Rooms, 'sync'> & { row: JobRow; device: Device }
 
-export function Take({ act, head, store, sync, job, onward, row, device }: TakeProps) {
+export function Take({ act, framed, store, sync, job, onward, row, device }: TakeProps) {
   const at = phoneTimeWords(row.lastAt)
   // A name may come in later: below the title, for a new title is a new screen.
   const name = usePeople({ store, sync }).get(row.lastPerson)
   const take = () => act.run(() => takeJob(store, job), t(words.takenOver), onward)
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(words.workedLast, { isOwn: row.lastPerson === device.person })}
-      trouble={act.trouble}
       side={<SideKey icon="lines" label={t(words.allJobs)} onPress={() => goBay()} />}
       main={<RecordKey label={t(words.goOnWithIt)} onHeld={take} />}
     >

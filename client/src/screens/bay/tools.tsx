@@ -42,13 +42,12 @@ export function Tools({ slot, ...inJob }: InJob & { slot: string | undefined }) 
 }
 
 function Board({ tools, ...inJob }: InJob & { tools: readonly BoardTool[] }) {
-  const { act, head, to, onward } = inJob
+  const { framed, to, onward } = inJob
   const out = tools.filter((tool) => tool.out)
   return (
     <Frame
-      head={head}
+      {...framed}
       title={boardTitle(out.length)}
-      trouble={act.trouble}
       side={
         <SideKey
           figure={String(tools.length - out.length)}
@@ -76,7 +75,7 @@ function Board({ tools, ...inJob }: InJob & { tools: readonly BoardTool[] }) {
   )
 }
 
-function Lost({ tool, act, head, store, job, to }: InJob & { tool: BoardTool }) {
+function Lost({ tool, act, framed, store, job, to }: InJob & { tool: BoardTool }) {
   const [typed, setTyped, forget, since] = useDraft(['lost', job, tool.slot], '')
   const because = asWords(typed)
   const keep = () =>
@@ -84,13 +83,12 @@ function Lost({ tool, act, head, store, job, to }: InJob & { tool: BoardTool }) 
       () => loseTool(store, job, tool.slot, because),
       t(words.recordedAsLost),
       () => to('tools'),
-      async () => forget(),
+      forget,
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={capital(t(words.willNotReturn, { tag: tool.tag ?? tool.label }))}
-      trouble={act.trouble}
       side={<NoBackKey back={() => to('tools')} />}
       main={
         because === '' ? (

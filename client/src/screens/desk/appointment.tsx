@@ -1,10 +1,10 @@
 /** Who is on a job, when it is promised, why it rests; planned, parked and gone on with from its page. */
-import { parkedWords, promisedWords, reasonWords } from '../../work/appointment-words'
+import { parkedWords, promisedWords, REASONS, reasonWords } from '../../work/appointment-words'
 import { plannedIn } from '../../work/appointments'
 import { capital } from '../../work/letters'
 import { localTime } from '../../work/promise'
 import type { JobRecord } from '../../work/record'
-import { writePlan } from '../../work/write-found'
+import { writeParked, writePlan } from '../../work/write-found'
 import { Choose } from '../office/choose'
 import { namesWords, usePeople } from '../names'
 import { Secret } from '../record/steps'
@@ -114,22 +114,10 @@ function PlanForm({
   )
 }
 
-const REASONS = ['part', 'customer', 'other'] as const
-
 function ParkForm({ job, write, leave }: { job: string; write: Write; leave: () => void }) {
   const { draft, of, done } = useDraft(`park/${job}`, { why: 'part', part: '', words: '' }, leave)
   const act = () =>
-    write(async (w) => {
-      const [part, said] = [draft.part, draft.words].map((text) => text.normalize('NFC').trim()) as [
-        string,
-        string,
-      ]
-      await w.entry('job.parked', {
-        why: draft.why,
-        ...(part === '' ? {} : { part: [...part].slice(0, 64).join('') }),
-        ...(said === '' ? {} : { words: await w.secret('words', said) }),
-      })
-    }).then(done)
+    write((w) => writeParked(w, draft.why, draft.part, draft.words.normalize('NFC').trim())).then(done)
   return (
     <DeskForm title={t(words.parkIt)} submit={t(words.parkIt)} act={act} leave={leave}>
       <Choose

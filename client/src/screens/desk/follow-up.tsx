@@ -17,6 +17,7 @@ import {
 } from '../../work/follow-up'
 import { dayWords, isoDay, timeWords } from '../../work/format'
 import { distanceWords, plateWords } from '../../work/vehicle-words'
+import { wordsIfAny } from '../../work/write'
 import { namesWords, usePeople } from '../names'
 import { PageHead, TroubleLine } from '../office/shell'
 import { Choose } from '../office/choose'
@@ -232,8 +233,7 @@ function Say({
     const brought = await rooms.sync.bringJobs([row.job])
     if (!brought.ok && !(await rooms.store.job(row.job))) throw new NotKept(brought.trouble)
     await write(async (w) => {
-      const words = text === '' ? {} : { words: await w.secret('words', text) }
-      await w.entry('recall.followed', { of: about.of, how, ...words })
+      await w.entry('recall.followed', { of: about.of, how, ...(await wordsIfAny(w, text)) })
     })
     leave()
   }

@@ -96,10 +96,8 @@ function Taking({
       () => takeCall(store, job, draft, clearOf(draft, interval, verdict), warned, before),
       t(words.callIsKept),
       () => goBay('call', job),
-      async () => {
-        forget()
-        forgetLeft()
-      },
+      forget,
+      forgetLeft,
     )
   }
   if (resume)

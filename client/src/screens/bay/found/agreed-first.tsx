@@ -14,15 +14,14 @@ import { t } from '../../../words/message'
 
 /** @param sign what is shown once nothing agreed is left to do */
 export function AgreedFirst({ sign, ...inStep }: InStep & { sign: ComponentChildren }) {
-  const { now, head, act, to, toStep } = inStep
+  const { now, framed, to, toStep } = inStep
   const left = agreedOpen(foundIn(now.held, now.bundle))
   const [next] = left
   if (!next) return <>{sign}</>
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.stillToDo, { n: left.length })}
-      trouble={act.trouble}
       side={<BackKey back={() => toStep()} />}
       main={
         <PlainKey

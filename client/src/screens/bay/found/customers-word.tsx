@@ -25,7 +25,7 @@ const ANSWERS = [
 type Answer = 'yes' | 'no'
 
 export function CustomersWord({ found, ...inJob }: OfFinding) {
-  const { store, sync, job, head, act, to } = inJob
+  const { store, sync, job, framed, act, to } = inJob
   const [answer, setAnswer] = useState<Answer | null>(null)
   const [how, setHow] = useState<Way>('call')
   const [out, setOut] = useState<readonly string[]>([])
@@ -46,13 +46,12 @@ export function CustomersWord({ found, ...inJob }: OfFinding) {
         }),
       t(says.isKept),
       () => to('found', 'one', found.entry),
-      async () => forget(),
+      forget,
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.whatDoTheySay)}
-      trouble={act.trouble}
       side={<BackKey back={() => to('found', 'one', found.entry)} />}
       main={
         answer === null ? (

@@ -4,7 +4,7 @@ import { MissingKey } from '../../../parts/keys'
 import { EntryLine } from '../../../parts/pad'
 import { isDecimal } from '../../../procedure/decimals'
 import type { ExtraNow } from '../../../work/found'
-import { addExtra, doExtra, type Shown } from '../../../work/write-found'
+import { addExtra, doExtra, inClear, type Shown } from '../../../work/write-found'
 import { useSecret } from '../../secret'
 import { BackKey, RecordKey } from '../act-keys'
 import { useDraft } from '../drafts'
@@ -19,11 +19,8 @@ import { t } from '../../../words/message'
 /** Minutes that are offered (chosen): a workshop counts in quarters of an hour. */
 const MINUTES = ['15', '30', '60', '120']
 
-/** Text in clear, as an entry may carry it. */
-const asPart = (typed: string): string => [...typed.normalize('NFC').trim()].slice(0, 64).join('')
-
 export function AddExtra({ found, ...inJob }: OfFinding) {
-  const { store, sync, job, head, act, to } = inJob
+  const { store, sync, job, framed, act, to } = inJob
   const [typed, setTyped, forget, since] = useDraft(['extra', job, found.entry], '')
   const [part, setPart, forgetPart] = useDraft(['extra', 'part', job, found.entry], '')
   const [minutes, setMinutes, forgetMinutes] = useDraft<string | null>(
@@ -37,22 +34,19 @@ export function AddExtra({ found, ...inJob }: OfFinding) {
       () =>
         addExtra(store, job, found.entry, {
           what,
-          part: asPart(part),
+          part: inClear(part),
           minutes: minutes === null ? null : Number(minutes),
         }),
       t(says.isAdded),
       () => to('found', 'one', found.entry),
-      async () => {
-        forget()
-        forgetPart()
-        forgetMinutes()
-      },
+      forget,
+      forgetPart,
+      forgetMinutes,
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.whatIsToDo)}
-      trouble={act.trouble}
       side={<BackKey back={() => to('found', 'one', found.entry)} />}
       main={
         what === '' ? (
@@ -107,7 +101,7 @@ export function DoExtra({
           step: step.step.id,
           extra: extra.entry,
           part: extra.part,
-          lot: asPart(lot),
+          lot: inClear(lot),
           value: read?.value ?? '',
           unit: read?.unit ?? '',
           shown,
@@ -115,11 +109,9 @@ export function DoExtra({
         }),
       left.length === 0 ? t(says.allDone) : t(says.isDone),
       back,
-      async () => {
-        draft[2]()
-        forgetFigure()
-        forgetLot()
-      },
+      draft[2],
+      forgetFigure,
+      forgetLot,
     )
   return (
     <ShowWith

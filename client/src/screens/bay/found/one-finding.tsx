@@ -34,15 +34,14 @@ export function ExtraLine({ extra, store, sync }: Pick<OfFinding, 'store' | 'syn
 }
 
 export function OneFinding({ found, ...inJob }: OfFinding) {
-  const { head, now, act, to, store, sync } = inJob
+  const { framed, now, to, store, sync } = inJob
   const title = useFoundWords({ store, sync, found })
   const isOver = now.row.end !== null
   const can = !isOver && found.settled === null
   return (
     <Frame
-      head={head}
+      {...framed}
       title={title}
-      trouble={act.trouble}
       side={<BackKey back={() => to('found')} />}
       main={
         can ? <NextKey found={found} to={to} /> : <PlainKey label={t(says.all)} onPress={() => to('found')} />

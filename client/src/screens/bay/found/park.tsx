@@ -2,7 +2,7 @@
 import { EntryLine } from '../../../parts/pad'
 import { MissingKey, PlainKey } from '../../../parts/keys'
 import { useOneTap } from '../../../parts/settled'
-import { parkedWords, reasonWords } from '../../../work/appointment-words'
+import { parkedWords, REASONS, reasonWords } from '../../../work/appointment-words'
 import { plannedIn } from '../../../work/appointments'
 import { capital } from '../../../work/letters'
 import { parkJob, resumeJob } from '../../../work/write-found'
@@ -19,30 +19,22 @@ import * as says from '../../../words/en/bay/found/park'
 import * as parking from '../../../words/en/work/parking'
 import { t } from '../../../words/message'
 
-const REASONS = ['part', 'customer', 'other'] as const
-
-export function Park({ store, job, head, act, to }: InJob) {
+export function Park({ store, job, framed, act, to }: InJob) {
   const [part, setPart, forgetPart] = useDraft(['park', 'part', job], '')
   const [typed, setTyped, forget, since] = useDraft(['park', job], '')
   const tap = useOneTap()
   const park = (why: string) => {
-    const named = [...part.normalize('NFC').trim()].slice(0, 64).join('')
-    const write = () => parkJob(store, job, why, why === 'part' ? named : '', asWords(typed))
-    const tidy = async () => {
-      forget()
-      forgetPart()
-    }
+    const write = () => parkJob(store, job, why, part, asWords(typed))
     tap.keep(
-      () => act.run(write, t(says.isParked), () => goBay(), tidy),
+      () => act.run(write, t(says.isParked), () => goBay(), forget, forgetPart),
       () => undefined,
       () => undefined, // `trouble` says why
     )
   }
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.whyDoesItRest)}
-      trouble={act.trouble}
       side={<BackKey back={() => to('order')} />}
       main={<MissingKey label={t(says.chooseAbove)} note={t(says.thenParked)} />}
     >
@@ -60,7 +52,7 @@ export function Park({ store, job, head, act, to }: InJob) {
   )
 }
 
-export function Parked({ store, sync, job, head, now, act, to, onward }: InJob & Pick<Rooms, 'sync'>) {
+export function Parked({ store, sync, job, framed, now, act, to, onward }: InJob & Pick<Rooms, 'sync'>) {
   const { parked } = plannedIn(now.held)
   const why = useSecret({ store, sync }, parked?.words)
   const tap = useOneTap()
@@ -72,9 +64,8 @@ export function Parked({ store, sync, job, head, now, act, to, onward }: InJob &
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.itIsParked)}
-      trouble={act.trouble}
       side={<OrderKey to={to} />}
       main={<PlainKey label={t(says.goOnWithIt)} onPress={resume} />}
     >

@@ -14,7 +14,7 @@ import type { InJob } from '../in-job'
 import * as says from '../../../words/en/bay/found/plan'
 import { t } from '../../../words/message'
 
-export function Plan({ store, sync, job, head, now, act, to }: InJob & Pick<Rooms, 'sync'>) {
+export function Plan({ store, sync, job, framed, now, act, to }: InJob & Pick<Rooms, 'sync'>) {
   const planned = plannedIn(now.held)
   const own = store.device.value?.person ?? null
   const [person, setPerson, forgetPerson] = useDraft<string | null>(
@@ -32,16 +32,13 @@ export function Plan({ store, sync, job, head, now, act, to }: InJob & Pick<Room
       () => planJob(store, job, { person, promised: promise.at }),
       t(says.isPlanned),
       () => to('order'),
-      async () => {
-        forgetPerson()
-        forgetTime()
-      },
+      forgetPerson,
+      forgetTime,
     )
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.whoAndWhen)}
-      trouble={act.trouble}
       side={<BackKey back={() => to('order')} />}
       main={
         promise.isPast ? (

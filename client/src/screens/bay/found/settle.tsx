@@ -41,10 +41,8 @@ export function Settle({ found, isPhoto, ...inJob }: OfFinding & { isPhoto: bool
           () => settleFinding(store, job, found.entry, step.id, how, shown),
           t(says.isSettled),
           back,
-          async () => {
-            draft[2]()
-            forgetHow()
-          },
+          draft[2],
+          forgetHow,
         )
       }
     >

@@ -14,7 +14,7 @@ import { RowKey } from '../rows'
 import * as says from '../../../words/en/bay/found/show-with'
 import { t } from '../../../words/message'
 
-export interface ShowWithProps extends Pick<InJob, 'head' | 'act' | 'store'> {
+export interface ShowWithProps extends Pick<InJob, 'framed' | 'store'> {
   title: string
   /** What the words are. */
   label: string
@@ -35,16 +35,14 @@ export interface ShowWithProps extends Pick<InJob, 'head' | 'act' | 'store'> {
 }
 
 export function ShowWith(props: ShowWithProps) {
-  const { head, act, store, title, step, draft, isPhoto, keep } = props
+  const { framed, title, step, draft, isPhoto, keep } = props
   const [isPlain, setPlain] = useState(false)
   const [typed, setTyped, , since] = draft
   const words = asWords(typed)
   if (isPhoto)
     return (
       <PhotoBeside
-        head={head}
-        act={act}
-        store={store}
+        of={props}
         step={{ ...step, once: false }}
         name="finding"
         label={props.photoLabel}
@@ -55,9 +53,8 @@ export function ShowWith(props: ShowWithProps) {
   const isWordsOnly = isPlain && words !== ''
   return (
     <Frame
-      head={head}
+      {...framed}
       title={title}
-      trouble={act.trouble}
       side={<BackKey back={props.back} />}
       main={
         isWordsOnly ? (

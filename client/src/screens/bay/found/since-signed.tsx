@@ -18,7 +18,7 @@ import { t } from '../../../words/message'
 type Props = InJob & Pick<Rooms, 'sync'> & { since: Since }
 
 export function SinceSigned({ since, ...inJob }: Props) {
-  const { store, job, head, act, to } = inJob
+  const { store, job, framed, act, to } = inJob
   const [path, setPath] = useState('')
   const [isAway, setAway] = useState(false)
   const [typed, setTyped, forget, typedSince] = useDraft(['since', job], '')
@@ -29,14 +29,13 @@ export function SinceSigned({ since, ...inJob }: Props) {
       () => sayOfSince(store, job, since, isAway ? { words: said } : { signature: path }),
       t(says.isKept),
       back,
-      async () => forget(),
+      forget,
     )
   const isSaid = isAway ? said !== '' : path !== ''
   return (
     <Frame
-      head={head}
+      {...framed}
       title={t(says.agreedSince)}
-      trouble={act.trouble}
       side={<BackKey back={back} />}
       main={
         isSaid ? (
