@@ -1,7 +1,7 @@
 /** What the store announces, in words: what happened to what this phone keeps, and what to do. */
 import type { Last } from './canary'
 import { runsOf } from './numbers'
-import { troubleAt, troubleOf } from './trouble'
+import { countedTrouble, troubleAt, troubleOf } from './trouble'
 import type { Trouble } from './types'
 import * as words from '../words/en/store/notices'
 import { t } from '../words/message'
@@ -46,32 +46,16 @@ export const keyLost = (entries: number, workshop: string): Trouble =>
     hint: t(words.keyLostHint, { at }),
   }))
 
-export const photosLost = (photos: number): Trouble =>
-  troubleAt('photos-lost', (at) => ({
-    message: t(words.photosLost, { at, n: photos }),
-    hint: t(words.photosLostHint),
-  }))
+export const photosLost = countedTrouble('photos-lost', words.photosLost, words.photosLostHint)
 
 /** The workshop keeps what it cannot act on: a device that was revoked so is still let in. */
-export const notInForce = (entries: number): Trouble =>
-  troubleAt('not-in-force', (at) => ({
-    message: t(words.notInForce, { at, n: entries }),
-    hint: t(words.notInForceHint),
-  }))
+export const notInForce = countedTrouble('not-in-force', words.notInForce, words.notInForceHint)
 
 /** The owner's order goes before: but nobody is to believe that it was sent. */
-export const erasedUnsent = (count: number): Trouble =>
-  troubleAt('erased-unsent', (at) => ({
-    message: t(words.erasedUnsent, { at, n: count }),
-    hint: t(words.erasedUnsentHint),
-  }))
+export const erasedUnsent = countedTrouble('erased-unsent', words.erasedUnsent, words.erasedUnsentHint)
 
 /** Of a phone that is withdrawn or signed out. */
-export const refusedAndGone = (count: number): Trouble =>
-  troubleAt('refused-gone', (at) => ({
-    message: t(words.refusedGone, { at, n: count }),
-    hint: t(words.refusedGoneHint),
-  }))
+export const refusedAndGone = countedTrouble('refused-gone', words.refusedGone, words.refusedGoneHint)
 
 export const storageMended = troubleOf('storage-mended', words.storageMended, words.storageMendedHint)
 

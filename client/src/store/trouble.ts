@@ -5,8 +5,9 @@ import { t, type ArgsOf } from '../words/message'
 /** Where a sentence is read: `{at, select, desk {this device} other {this phone}}`. */
 export type ReadAt = 'engine' | 'desk'
 
-/** A sentence that is given nothing but where it is read, if that. */
-type AtOnly<M extends string> = Exclude<keyof ArgsOf<M>, 'at'> extends never ? M : never
+/** A sentence that is given nothing but where it is read, if that, and what is named. */
+type AtOf<M extends string, Named> = Exclude<keyof ArgsOf<M>, 'at' | Named> extends never ? M : never
+type AtOnly<M extends string> = AtOf<M, never>
 
 /** A trouble in the words of both. */
 export const troubleOf = <M extends string, H extends string>(
@@ -15,6 +16,15 @@ export const troubleOf = <M extends string, H extends string>(
   hint: AtOnly<H>,
 ): Trouble =>
   troubleAt(code, (at) => ({ message: t(message as '{at}', { at }), hint: t(hint as '{at}', { at }) }))
+
+/** The same of so many: `{n}`. */
+export const countedTrouble =
+  <M extends string, H extends string>(code: string, message: AtOf<M, 'n'>, hint: AtOnly<H>) =>
+  (n: number): Trouble =>
+    troubleAt(code, (at) => ({
+      message: t(message as '{at}{n}', { at, n }),
+      hint: t(hint as '{at}', { at }),
+    }))
 
 /** The same, of sentences that are given more. */
 export const troubleAt = (

@@ -5,6 +5,7 @@
 import type { Filter, Ref } from '../ledger/bodies'
 import type { EntryOf } from '../ledger/entry'
 import type { Held } from '../store'
+import { counting } from './counting'
 
 export const AUDITED = [
   'audit.frozen',
@@ -22,8 +23,8 @@ interface Stated<K extends Kind> {
 }
 
 const ofKind = <K extends Kind>(statements: readonly Held[], kind: K): Stated<K>[] =>
-  statements.flatMap(({ entry, standing, index }) =>
-    entry.kind === kind && standing !== 'doubted' ? [{ entry: entry as unknown as EntryOf<K>, index }] : [],
+  counting(statements).flatMap(({ entry, index }) =>
+    entry.kind === kind ? [{ entry: entry as unknown as EntryOf<K>, index }] : [],
   )
 
 export interface Sample {

@@ -1,6 +1,7 @@
 /** What tools that were found out tightened in a job, joined to its page as recalls are. Pure. */
 import type { Body } from '../ledger/bodies'
 import type { Held } from '../store'
+import { counting } from './counting'
 import { asks, tightened, type Tightened } from './found-out'
 import { logEntries } from './log'
 import { checksOf } from './tool-checks'
@@ -13,7 +14,7 @@ export interface DoubtedReading {
 
 /** The worst first. The day of a reading is that of its device's own clock. */
 export function doubtedIn(held: readonly Held[], statements: readonly Held[]): DoubtedReading[] {
-  const stated = statements.filter(({ standing }) => standing !== 'doubted').map(({ entry }) => entry)
+  const stated = counting(statements).map(({ entry }) => entry)
   const said = new Map(
     stated.flatMap((entry) => (entry.kind === 'tool.checked' ? [[entry.id, entry.body] as const] : [])),
   )

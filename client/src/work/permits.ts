@@ -4,6 +4,7 @@
  */
 import type { Body } from '../ledger/bodies'
 import type { Held } from '../store'
+import { counting } from './counting'
 import { dayWords } from './format'
 import * as words from '../words/en/work/permits'
 import { nameIn, namesOf, t } from '../words/message'
@@ -29,8 +30,7 @@ export const permitName = (permit: string): string => nameIn(PERMITS, permit)
 /** All that were ever given, in ledger order. */
 export function permitsOf(statements: readonly Held[]): Permit[] {
   const permits = new Map<string, Permit>()
-  for (const { entry, standing } of statements) {
-    if (standing === 'doubted') continue
+  for (const { entry } of counting(statements)) {
     if (entry.kind === 'permit.given') {
       const { person, permit, on, until, document } = entry.body
       permits.set(entry.id, {

@@ -1,6 +1,7 @@
 /** What photos are asked for across jobs: as it stands in the address, as it is sent, and what there is to choose from. Pure. */
 import type { Bundle } from '../procedure/bundle'
 import type { Held } from '../store'
+import { counting } from './counting'
 
 /** Fields that may be asked by; an empty one is not asked. */
 const FIELDS = ['step', 'bundle', 'engine_code', 'person', 'standing', 'sharp', 'since', 'until'] as const
@@ -35,8 +36,8 @@ export interface ProcedureChoice {
 
 /** Every edition that was ever published: old jobs went by old ones. */
 export function editionsOf(statements: readonly Held[]): ProcedureChoice[] {
-  const said = statements.flatMap(({ entry, standing }) =>
-    entry.kind === 'bundle.published' && standing !== 'doubted'
+  const said = counting(statements).flatMap(({ entry }) =>
+    entry.kind === 'bundle.published'
       ? [
           {
             bundle: entry.body.bundle,

@@ -7,6 +7,7 @@ import type { Ref } from '../ledger/bodies'
 import { has } from '../procedure/bits'
 import { History, type LogEntry } from '../procedure/log'
 import type { Held } from '../store'
+import { counting } from './counting'
 import { logEntries } from './log'
 import { lotKey } from './spelling'
 
@@ -22,8 +23,8 @@ export interface Recall {
 
 /** Every recall that counts, in the order of the ledger. A statement by a device that may not make it says nothing. */
 export function recallsOf(statements: readonly Held[]): Recall[] {
-  return statements.flatMap(({ entry, standing }) =>
-    entry.kind === 'lot.recalled' && standing !== 'doubted'
+  return counting(statements).flatMap(({ entry }) =>
+    entry.kind === 'lot.recalled'
       ? [
           {
             entry: entry.id,
@@ -49,8 +50,8 @@ export interface Withdrawal {
 
 /** Why a procedure was withdrawn, as it was stated last; null when it was not. */
 export function withdrawalOf(statements: readonly Held[], bundle: string): Withdrawal | null {
-  const said = statements.flatMap(({ entry, standing }) =>
-    entry.kind === 'bundle.withdrawn' && entry.body.bundle === bundle && standing !== 'doubted'
+  const said = counting(statements).flatMap(({ entry }) =>
+    entry.kind === 'bundle.withdrawn' && entry.body.bundle === bundle
       ? [{ entry: entry.id, because: entry.body.because, at: entry.at }]
       : [],
   )

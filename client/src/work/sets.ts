@@ -4,6 +4,7 @@
  */
 import type { Body } from '../ledger/bodies'
 import type { Held } from '../store'
+import { counting } from './counting'
 import { toolKey } from './spelling'
 import * as words from '../words/en/work/sets'
 import { nameIn, namesOf } from '../words/message'
@@ -20,8 +21,7 @@ export const setTypeName = (type: string): string => nameIn(SET_TYPES, type)
 /** By name, those that are not there any more last. */
 export function setsOf(statements: readonly Held[]): RegisteredSet[] {
   const sets = new Map<string, RegisteredSet>()
-  for (const { entry, standing } of statements) {
-    if (standing === 'doubted') continue
+  for (const { entry } of counting(statements)) {
     if (entry.kind === 'set.registered') sets.set(toolKey(entry.body.set), { ...entry.body, retired: null })
     if (entry.kind === 'set.retired') {
       const known = sets.get(toolKey(entry.body.set))

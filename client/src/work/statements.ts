@@ -5,15 +5,13 @@
 import type { Body, Ref, Role } from '../ledger/bodies'
 import type { Held } from '../store'
 import { distrustedBy } from '../trade/as-found'
+import { counting } from './counting'
 import { dayWords } from './format'
 import { toolKey } from './spelling'
 import { checksOf } from './tool-checks'
 import { wrenches } from './wrenches'
 import * as words from '../words/en/work/statements'
 import { t } from '../words/message'
-
-const counting = (statements: readonly Held[]): Held[] =>
-  statements.filter(({ standing }) => standing !== 'doubted')
 
 export interface ToolRow {
   tool: string

@@ -19,6 +19,7 @@ import { CallForm } from './call-form'
 import { FormKey } from '../office/form-key'
 import { DeskForm, Field } from './form'
 import * as words from '../../words/en/desk/one-call'
+import * as ofCall from '../../words/en/work/call'
 import { namesOf, t } from '../../words/message'
 
 function useBundle({ store }: Rooms, code: string): Bundle | null {
@@ -45,15 +46,15 @@ export function OneCall({ row, ...rooms }: Rooms & { row: EnquiryRow }) {
   return (
     <>
       <PageHead>{t(words.callOf, { name: plate ?? customer ?? t(words.somebody) })}</PageHead>
-      {declined !== null && <p class="act-words">{t(words.declinedOn, { at: timeWords(declined) })}</p>}
+      {declined !== null && <p class="act-words">{t(ofCall.declinedOn, { at: timeWords(declined) })}</p>}
       <h2 class="phase-head">{said.advice ?? t(words.nothingAdvised)}</h2>
       <AdviceWords advice={said} />
       <h2 class="phase-head">{t(words.whoAndWhat)}</h2>
       <dl class="facts-list">
-        <Fact name={t(words.taken)}>{timeWords(row.at)}</Fact>
-        <Fact name={t(words.customer)}>{customer ?? t(words.notSaid)}</Fact>
-        <Fact name={t(words.telephone)}>
-          {phone === null ? t(words.notSaid) : <a href={`tel:${dialled(phone)}`}>{phone}</a>}
+        <Fact name={t(ofCall.taken)}>{timeWords(row.at)}</Fact>
+        <Fact name={t(ofCall.customer)}>{customer ?? t(ofCall.notSaid)}</Fact>
+        <Fact name={t(ofCall.telephone)}>
+          {phone === null ? t(ofCall.notSaid) : <a href={`tel:${dialled(phone)}`}>{phone}</a>}
         </Fact>
         {said.due !== null && <Fact name={t(words.theBelt)}>{said.due}</Fact>}
         {factsOf(body).map(([name, value]) => (
@@ -63,7 +64,7 @@ export function OneCall({ row, ...rooms }: Rooms & { row: EnquiryRow }) {
       {inWords !== null && <p class="d-text">{inWords}</p>}
       {warned !== null && (
         <>
-          <h2 class="phase-head">{t(words.warnedSo)}</h2>
+          <h2 class="phase-head">{t(ofCall.warnedSo)}</h2>
           <p class="d-text">{warned}</p>
         </>
       )}
@@ -74,7 +75,7 @@ export function OneCall({ row, ...rooms }: Rooms & { row: EnquiryRow }) {
         </FormKey>
       )}
       {declined === null && rooms.store.writer.value && (
-        <FormKey label={t(words.theyDoNotWantIt)}>
+        <FormKey label={t(ofCall.theyDoNotWantIt)}>
           {(leave) => <DeclineForm {...rooms} row={row} leave={leave} />}
         </FormKey>
       )}
@@ -90,7 +91,7 @@ function Change({ row, leave, ...rooms }: Rooms & { row: EnquiryRow; leave: () =
   return before && <CallForm {...rooms} before={before} leave={leave} />
 }
 
-const WAYS = namesOf(words.ways).map(({ id, name }) => ({ value: id, words: name }))
+const WAYS = namesOf(ofCall.ways).map(({ id, name }) => ({ value: id, words: name }))
 
 function DeclineForm({ row, leave, store }: Rooms & { row: EnquiryRow; leave: () => void }) {
   const [how, setHow] = useState<(typeof WAYS)[number]['value']>('call')
@@ -100,14 +101,14 @@ function DeclineForm({ row, leave, store }: Rooms & { row: EnquiryRow; leave: ()
     leave()
   }
   return (
-    <DeskForm title={t(words.theyDoNotWantIt)} submit={t(words.keepTheNo)} act={act} leave={leave}>
+    <DeskForm title={t(ofCall.theyDoNotWantIt)} submit={t(ofCall.keepTheNo)} act={act} leave={leave}>
       <Choose
         label={t(words.howDidTheySaySo)}
         value={how}
         onValue={(value) => setHow(WAYS.find((way) => way.value === value)!.value)}
         options={WAYS}
       />
-      <Field label={t(words.inTheirWords)} value={typed} onValue={setTyped} />
+      <Field label={t(ofCall.inTheirWords)} value={typed} onValue={setTyped} />
     </DeskForm>
   )
 }

@@ -5,6 +5,7 @@ import type { Role } from '../../ledger/bodies'
 import type { Held } from '../../store'
 import { useSecret } from '../secret'
 import { usePeople } from '../names'
+import { counting } from '../../work/counting'
 import { timeWords } from '../../work/format'
 import type { Rooms } from '../rooms'
 import { BecauseForm, stating } from './because'
@@ -67,8 +68,7 @@ function PersonName({ row, ...rooms }: Rooms & { row: PersonRow }) {
 
 /** Every name that was ever stated of a person, or of a device of theirs: it may be called after them. */
 const namesOf = (statements: readonly Held[], { person, devices }: PersonRow): string[] =>
-  statements.flatMap(({ entry, standing }) => {
-    if (standing === 'doubted') return []
+  counting(statements).flatMap(({ entry }) => {
     if (entry.kind === 'person.named' && entry.body.person === person) return [entry.body.name.blob]
     const isTheirs =
       entry.kind === 'device.named' && devices.some(({ device }) => device === entry.body.device)

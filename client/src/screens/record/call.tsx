@@ -12,6 +12,7 @@ import { reading, useChanged } from '../reading'
 import type { Rooms } from '../rooms'
 import { Secret } from './steps'
 import * as words from '../../words/en/record/call'
+import * as ofCall from '../../words/en/work/call'
 import { t } from '../../words/message'
 
 type Call = Pick<EnquiryRow, 'body' | 'at' | 'person' | 'declined'>
@@ -54,12 +55,12 @@ export function OrOnlyCall({
       <p class="d-text">{t(words.nobodyOpenedIt)}</p>
       <CallFacts {...rooms} people={people} call={call}>
         {customer && (
-          <Fact name={t(words.customer)}>
+          <Fact name={t(ofCall.customer)}>
             <Secret {...rooms} of={customer} />
           </Fact>
         )}
         {phone && (
-          <Fact name={t(words.telephone)}>
+          <Fact name={t(ofCall.telephone)}>
             <Secret {...rooms} of={phone} />
           </Fact>
         )}
@@ -79,7 +80,7 @@ function CallFacts({ call, people, children, ...rooms }: CallProps) {
   const said = saidOf(body)
   return (
     <dl class="facts-list">
-      <Fact name={t(words.taken)}>
+      <Fact name={t(ofCall.taken)}>
         {t(words.takenBy, { at: timeWords(at), person: people.get(person) ?? t(words.nameNotHere) })}
       </Fact>
       {said.advice !== null && <Fact name={t(words.advised)}>{said.advice}</Fact>}

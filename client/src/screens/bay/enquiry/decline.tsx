@@ -3,6 +3,7 @@ import { useState } from 'preact/hooks'
 import { Choice } from '../../../parts/choice'
 import { MissingKey } from '../../../parts/keys'
 import type { EnquiryRow } from '../../../work/enquiries'
+import { capital } from '../../../work/letters'
 import { declineCall } from '../../../work/write-enquiry'
 import type { Rooms } from '../../rooms'
 import { useAct } from '../act'
@@ -12,9 +13,10 @@ import { Frame } from '../frame'
 import { asWords, Words } from '../free-words'
 import { goBay } from '../nav'
 import * as words from '../../../words/en/bay/enquiry/decline'
+import * as ofCall from '../../../words/en/work/call'
 import { namesOf, t } from '../../../words/message'
 
-const WAYS = namesOf(words.ways).map(({ id, name }) => ({ id, says: name }))
+const WAYS = namesOf(ofCall.ways).map(({ id, name }) => ({ id, says: capital(name) }))
 
 export function Decline({ store, row, back }: Rooms & { row: EnquiryRow; back: () => void }) {
   const [how, setHow] = useState<(typeof WAYS)[number]['id'] | null>(null)
@@ -25,7 +27,7 @@ export function Decline({ store, row, back }: Rooms & { row: EnquiryRow; back: (
       () => declineCall(store, row.job, row.entry, how!, asWords(typed)),
       t(words.noIsKept),
       () => goBay(),
-      async () => forget(),
+      forget,
     )
   return (
     <Frame
@@ -36,7 +38,7 @@ export function Decline({ store, row, back }: Rooms & { row: EnquiryRow; back: (
         how === null ? (
           <MissingKey label={t(words.chooseAbove)} />
         ) : (
-          <RecordKey label={t(words.keepTheNo)} onHeld={keep} />
+          <RecordKey label={t(ofCall.keepTheNo)} onHeld={keep} />
         )
       }
     >
@@ -47,7 +49,7 @@ export function Decline({ store, row, back }: Rooms & { row: EnquiryRow; back: (
         onChoose={(id) => setHow(WAYS.find((way) => way.id === id)!.id)}
       />
       {row.body.warning === undefined ? null : <p>{t(words.wasWarned)}</p>}
-      <Words label={t(words.inTheirWords)} value={typed} onValue={setTyped} since={since} />
+      <Words label={t(ofCall.inTheirWords)} value={typed} onValue={setTyped} since={since} />
     </Frame>
   )
 }

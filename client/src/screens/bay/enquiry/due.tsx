@@ -20,7 +20,7 @@ export function dueFacts({ limit, found }: Verdict, unit: DialUnit): [string, st
 }
 
 /** The phone's own messages, with the words in them (RFC 5724): nothing is sent by this app. */
-export function SendWarning({ phone, warned }: { phone: string; warned: string }) {
+function SendWarning({ phone, warned }: { phone: string; warned: string }) {
   if (dialled(phone) === '') return <p class="soft">{t(words.noNumber)}</p>
   return (
     <ul class="rows">
@@ -35,6 +35,15 @@ export function SendWarning({ phone, warned }: { phone: string; warned: string }
     </ul>
   )
 }
+
+/** The words in which the customer is warned, and the way to send them. */
+export const Warning = ({ title, ...sent }: { title: string; phone: string; warned: string }) => (
+  <>
+    <h2>{title}</h2>
+    <p>{sent.warned}</p>
+    <SendWarning {...sent} />
+  </>
+)
 
 export function DueStage({ draft, on, back, verdict, warned }: StageProps) {
   return (
@@ -52,13 +61,7 @@ export function DueStage({ draft, on, back, verdict, warned }: StageProps) {
           {says}
         </p>
       ))}
-      {warned !== null && (
-        <>
-          <h2>{t(words.warnInWriting)}</h2>
-          <p>{warned}</p>
-          <SendWarning phone={draft.phone} warned={warned} />
-        </>
-      )}
+      {warned !== null && <Warning title={t(words.warnInWriting)} phone={draft.phone} warned={warned} />}
       <p class="soft">{t(words.makersDataDecide)}</p>
     </Stage>
   )

@@ -17,9 +17,10 @@ import { draftOf, stageOf } from '../open-draft'
 import { NotHere } from '../not-here'
 import { RowKey } from '../rows'
 import { Decline } from './decline'
-import { SendWarning } from './due'
+import { Warning } from './due'
 import { Quote } from '../../quote'
 import * as words from '../../../words/en/bay/enquiry/one-call'
+import * as ofCall from '../../../words/en/work/call'
 import { t } from '../../../words/message'
 
 interface Shown {
@@ -75,14 +76,14 @@ function CallShown({ shown, said, ...rooms }: Rooms & { shown: Shown; said: Said
         />
       }
     >
-      {declined !== null && <p class="reason">{t(words.declinedOn, { at: timeWords(declined) })}</p>}
+      {declined !== null && <p class="reason">{t(ofCall.declinedOn, { at: timeWords(declined) })}</p>}
       <AdviceWords advice={said} />
       {said.due !== null && <p class="reason">{said.due}.</p>}
       <Facts
         facts={[
-          [t(words.taken), timeWords(row.at)],
-          [t(words.customer), values.customer || t(words.notSaid)],
-          [t(words.plate), values.plate || t(words.notSaid)],
+          [t(ofCall.taken), timeWords(row.at)],
+          [t(ofCall.customer), values.customer || t(ofCall.notSaid)],
+          [t(ofCall.plate), values.plate || t(ofCall.notSaid)],
           ...factsOf(row.body),
         ]}
       />
@@ -91,16 +92,10 @@ function CallShown({ shown, said, ...rooms }: Rooms & { shown: Shown; said: Said
         <CallRow says={t(words.callBack)} number={values.phone} />
         <RowKey onPress={() => goBay('call', 'runs', job)}>{t(words.changeIt)}</RowKey>
         {declined === null && (
-          <RowKey onPress={() => goBay('call', job, 'no')}>{t(words.theyDoNotWantIt)}</RowKey>
+          <RowKey onPress={() => goBay('call', job, 'no')}>{t(ofCall.theyDoNotWantIt)}</RowKey>
         )}
       </ul>
-      {warned !== null && (
-        <>
-          <h2>{t(words.warnedSo)}</h2>
-          <p>{warned}</p>
-          <SendWarning phone={values.phone} warned={warned} />
-        </>
-      )}
+      {warned !== null && <Warning title={t(ofCall.warnedSo)} phone={values.phone} warned={warned} />}
       {bundle && <Quote {...rooms} bundle={bundle} />}
     </Frame>
   )

@@ -13,13 +13,14 @@ import { RowKey } from '../rows'
 import type { StageProps } from './props'
 import { Quote } from '../../quote'
 import * as words from '../../../words/en/bay/enquiry/sum'
+import * as ofCall from '../../../words/en/work/call'
 import { t } from '../../../words/message'
 
 /** What was typed so far, under its name. */
 export const typedInCall = ({ phone, customer, plate, code }: StageProps['draft']): [string, string][] => [
-  [t(words.telephone), phone],
-  [t(words.customer), customer],
-  [t(words.plate), plate],
+  [t(ofCall.telephone), phone],
+  [t(ofCall.customer), customer],
+  [t(ofCall.plate), plate],
   [t(words.engine), code],
 ]
 
@@ -43,7 +44,10 @@ export function SumStage({
 }: SumProps) {
   const asked = askedBack(draft, known, today)
   const km = kmOf(draft.odometer, draft.inMiles)
-  const said = ([name, value]: [string, string]): [string, string] => [name, value.trim() || t(words.notSaid)]
+  const said = ([name, value]: [string, string]): [string, string] => [
+    name,
+    value.trim() || t(ofCall.notSaid),
+  ]
   return (
     <Frame
       title={asked.length ? t(words.isItSo) : t(words.theCall)}
@@ -71,7 +75,7 @@ export function SumStage({
         facts={[
           [t(words.advised), ADVICE_WORDS[adviceOf(draft).advice]],
           ...typedInCall(draft).map(said),
-          [t(words.odometer), km === null ? t(words.notSaid) : dialWords(km, dialUnitIn(draft))],
+          [t(words.odometer), km === null ? t(ofCall.notSaid) : dialWords(km, dialUnitIn(draft))],
         ]}
       />
       <p>{verdict.says}</p>

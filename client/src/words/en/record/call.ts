@@ -1,7 +1,6 @@
 /** What `screens/record/call.tsx` says. */
 
 export const theCall = 'The call'
-export const taken = 'taken'
 export const takenBy = '{at}, by {person}'
 export const nameNotHere = 'somebody whose name is not here'
 export const advised = 'advised'
@@ -12,5 +11,3 @@ export const declined = 'not wanted, on'
 export const onlyACall = 'A call that no job was opened for'
 export const nobodyOpenedIt =
   'Somebody called, and nobody has opened a job for it: there is no work yet that could be looked at.'
-export const customer = 'customer'
-export const telephone = 'telephone'

@@ -1,6 +1,5 @@
 /** What `screens/bay/enquiry/sum.tsx` says. */
 
-export const notSaid = 'not said'
 export const isItSo = 'Is it so?'
 export const theCall = 'The call'
 export const answerAbove = 'Answer above'
@@ -8,9 +7,6 @@ export const orGoBack = 'or go back and change it'
 export const keepTheCall = 'Keep the call'
 export const itIsSo = 'It is so: the caller was asked'
 export const advised = 'advised'
-export const telephone = 'telephone'
-export const customer = 'customer'
-export const plate = 'plate'
 export const engine = 'engine'
 export const odometer = 'odometer'
 export const whatElse = 'What else they said'
