@@ -898,7 +898,7 @@ export interface PhotosAnswer {
 }
 
 /** A line under a heading. `value`: its private words; null if it has none, or they are gone. */
-export interface CustomerRow {
+export interface CustomerRowAnswer {
   under: string
   name: string
   says: string | null
@@ -906,8 +906,8 @@ export interface CustomerRow {
   is_private: boolean
 }
 
-/** A photo, and what it shows. */
-export interface CustomerPhoto {
+/** A photo that may be seen, and what it shows. */
+export interface CustomerPhotoAnswer {
   blob: string
   label: string
 }
@@ -918,8 +918,8 @@ export interface CustomerPageAnswer {
   said: string
   until: string
   foot: string
-  rows: CustomerRow[]
-  photos: CustomerPhoto[]
+  rows: CustomerRowAnswer[]
+  photos: CustomerPhotoAnswer[]
   /** The job's evidence bag may be taken along. */
   has_bag: boolean
 }

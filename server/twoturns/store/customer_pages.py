@@ -13,7 +13,7 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Any, Final, TypedDict
 
 from twoturns.bag.evidence import Evidence
 from twoturns.ledger.private import MAX_BYTES
@@ -28,9 +28,8 @@ from twoturns.store.times import as_text
 MOST: Final = timedelta(days=366)
 
 
-@dataclass(frozen=True)
-class Row:
-    """A line: `value` is the text of a private value, None where it is not here."""
+class CustomerRow(TypedDict):
+    """A line under a heading. `value`: its private words; null if it has none, or they are gone."""
 
     under: str
     name: str
@@ -39,9 +38,8 @@ class Row:
     is_private: bool
 
 
-@dataclass(frozen=True)
-class Photo:
-    """A photo that may be seen: its blob, and what it is called."""
+class CustomerPhoto(TypedDict):
+    """A photo that may be seen, and what it shows."""
 
     blob: str
     label: str
@@ -58,8 +56,8 @@ class CustomerPage:
     entry: str
     said: str
     until: str
-    rows: tuple[Row, ...]
-    photos: tuple[Photo, ...]
+    rows: list[CustomerRow]
+    photos: list[CustomerPhoto]
     values: frozenset[str]
     has_bag: bool
 
@@ -98,7 +96,7 @@ def _page(store: Store, job: str, record: Record) -> CustomerPage | None:
     body = shared.body
     photos = _photos(store, job, body.get("photos", ()))
     blobs = [row["value"]["blob"] for row in body["rows"] if "value" in row]
-    blobs += [one.blob for one in photos]
+    blobs += [one["blob"] for one in photos]
     if any(store.views.is_hidden(one) or store.views.is_erased(one) for one in blobs):
         return None
     return CustomerPage(
@@ -106,7 +104,7 @@ def _page(store: Store, job: str, record: Record) -> CustomerPage | None:
         entry=shared.id,
         said=shared.at,
         until=_end(record),
-        rows=tuple(_row(store, job, row) for row in body["rows"]),
+        rows=[_row(store, job, row) for row in body["rows"]],
         photos=photos,
         values=frozenset(row["value"]["blob"] for row in body["rows"] if "value" in row),
         has_bag="bag" in body,
@@ -125,28 +123,34 @@ def bag_of(store: Store, page: CustomerPage, made_on: str) -> Evidence:
         originals=False,
         made_on=made_on,
         sight=of_one_job(page.job),
-        photos={one.blob for one in page.photos},
+        photos={one["blob"] for one in page.photos},
         values=page.values,
     )
 
 
-def _row(store: Store, job: str, row: dict[str, Any]) -> Row:
+def _row(store: Store, job: str, row: dict[str, Any]) -> CustomerRow:
     blob = row["value"]["blob"] if "value" in row else None
     value = None
     if blob is not None and store.views.is_of_job(blob, job):
         value = private_value(store.blobs.read(blob, MAX_BYTES))
-    return Row(row["under"], row["name"], row.get("says"), value, is_private=blob is not None)
+    return CustomerRow(
+        under=row["under"],
+        name=row["name"],
+        says=row.get("says"),
+        value=value,
+        is_private=blob is not None,
+    )
 
 
-def _photos(store: Store, job: str, named: Sequence[dict[str, str]]) -> tuple[Photo, ...]:
+def _photos(store: Store, job: str, named: Sequence[dict[str, str]]) -> list[CustomerPhoto]:
     labels = {one["photo"]: one["label"] for one in named}
     records = _records(store, job, ("photo.taken",)) if labels else []
     taken = [one.entry for _, one in records if one.entry.id in labels]
-    return tuple(
-        Photo(one.body["blob"], labels[one.id])
+    return [
+        CustomerPhoto(blob=one.body["blob"], label=labels[one.id])
         for one in taken
         if store.views.is_of_job(one.body["blob"], job)
-    )
+    ]
 
 
 def _records(store: Store, job: str, kinds: tuple[str, ...]) -> list[tuple[int, Record]]:

@@ -21,7 +21,6 @@ from twoturns.store import files
 from twoturns.store.blob_bucket import BlobBucket, all_of
 from twoturns.store.blobs import require_name
 from twoturns.store.bucket import Found
-from twoturns.store.errors import WorkshopFull
 from twoturns.store.uploads import (
     HALVES_A_DEVICE,
     STALE_SECONDS,
@@ -30,8 +29,8 @@ from twoturns.store.uploads import (
     Progress,
     Uploads,
     no_upload,
-    too_long,
     upload_busy,
+    within,
     wrong_hash,
     wrong_offset,
 )
@@ -97,9 +96,9 @@ class UploadBucket(Uploads):
             self.bucket.erase(found.place)  # one of the two lengths is wrong: this leads nowhere
             found = None
         if found is not None:
-            self._keep_floor_free(length - found.offset)
+            self.keep_floor_free(length - found.offset)
             return found.progress
-        self._keep_floor_free(length)
+        self.keep_floor_free(length)
         self.bucket.put(f"{_place(device)}{sha256}.{length}/{BEGUN}", b"", is_new=True)
         for old in sorted(halves, key=lambda one: one.touched)[: 1 - HALVES_A_DEVICE]:
             self.bucket.erase(old.place)
@@ -117,7 +116,7 @@ class UploadBucket(Uploads):
             raise no_upload(sha256)
         if offset != half.offset:
             raise wrong_offset(offset, half.offset)
-        self._keep_floor_free(half.length - offset)
+        self.keep_floor_free(half.length - offset)
         with self.blobs.passing() as piece:
             size = _take_in(piece, half, pieces, checksum)
             with all_of(piece) as data:
@@ -167,11 +166,6 @@ class UploadBucket(Uploads):
                 whole.write(part)
         return digest.hexdigest()
 
-    def _keep_floor_free(self, wanted_bytes: int) -> None:
-        free = self.free_bytes()
-        if free - wanted_bytes < self.floor_bytes:
-            raise WorkshopFull(free)
-
     def _find(self, device: str, sha256: str) -> Half | None:
         return next(iter(self._halves(f"{_place(device)}{require_name(sha256)}.")), None)
 
@@ -191,15 +185,8 @@ def _place(device: str) -> str:
 
 def _take_in(piece: BinaryIO, half: Half, pieces: Pieces, checksum: Digest) -> int:
     """Write what arrives into a file, and return its size. Anything refused is kept nowhere."""
-    digest = hashlib.new(checksum.algorithm, usedforsecurity=False) if checksum else None
     size = 0
-    for data in pieces:
-        size += len(data)
-        if half.offset + size > half.length:
-            raise too_long(half.length)
+    for data in within(half.progress, pieces, checksum):
         piece.write(data)
-        if digest is not None:
-            digest.update(data)
-    if digest is not None and checksum is not None:
-        checksum.require(digest.digest())
+        size += len(data)
     return size

@@ -21,7 +21,7 @@ from twoturns.ledger.forms import KEY, is_formed
 from twoturns.store import files
 from twoturns.store.blob_folder import BlobFolder
 from twoturns.store.blobs import require_name
-from twoturns.store.errors import UploadRefused, WorkshopFull
+from twoturns.store.errors import UploadRefused
 from twoturns.store.uploads import (
     HALVES_A_DEVICE,
     STALE_SECONDS,
@@ -30,8 +30,8 @@ from twoturns.store.uploads import (
     Progress,
     Uploads,
     no_upload,
-    too_long,
     upload_busy,
+    within,
     wrong_hash,
     wrong_offset,
 )
@@ -60,7 +60,7 @@ class UploadFolder(Uploads):
             _remove(found)  # one of the two lengths is wrong, so this half leads nowhere
             found = None
         done = None if found is None else _size(found)
-        self._keep_floor_free(length - (done or 0))
+        self.keep_floor_free(length - (done or 0))
         if done is None:
             folder = self._folder(device)
             folder.mkdir(exist_ok=True)
@@ -79,7 +79,7 @@ class UploadFolder(Uploads):
             before = Progress(os.fstat(file).st_size, _length(path))
             if offset != before.offset:
                 raise wrong_offset(offset, before.offset)
-            self._keep_floor_free(before.length - offset)
+            self.keep_floor_free(before.length - offset)
             return Progress(_write(file, before, pieces, checksum), before.length)
 
     @files.full_disk_is_told
@@ -119,11 +119,6 @@ class UploadFolder(Uploads):
         for _, path in _by_age(folder.iterdir())[:-HALVES_A_DEVICE]:
             with suppress(UploadRefused):
                 _remove(path)
-
-    def _keep_floor_free(self, wanted_bytes: int) -> None:
-        free = self.free_bytes()
-        if free - wanted_bytes < self.floor_bytes:
-            raise WorkshopFull(free)
 
     def _folder(self, device: str) -> Path:
         if not is_formed(device, KEY):
@@ -199,18 +194,11 @@ def _read_back(path: Path) -> str:
 
 def _write(file: int, before: Progress, pieces: Pieces, checksum: Digest) -> int:
     """Append the pieces and return the new offset. Anything refused leaves the file as it was."""
-    digest = hashlib.new(checksum.algorithm, usedforsecurity=False) if checksum else None
     offset = before.offset
     try:
-        for piece in pieces:
-            if offset + len(piece) > before.length:
-                raise too_long(before.length)
+        for piece in within(before, pieces, checksum):
             files.write_all(file, piece)
             offset += len(piece)
-            if digest is not None:
-                digest.update(piece)
-        if digest is not None and checksum is not None:
-            checksum.require(digest.digest())
     except BaseException:
         os.ftruncate(file, before.offset)
         raise

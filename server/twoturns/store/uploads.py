@@ -12,13 +12,14 @@ here, against what the store gives back: only then it gets its name, and only th
 that it is kept. No phone frees a photo on less.
 """
 
+import hashlib
 import hmac
 from abc import abstractmethod
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
-from twoturns.store.errors import UploadRefused
+from twoturns.store.errors import UploadRefused, WorkshopFull
 from twoturns.words import t
 from twoturns.words.en.store import uploads as words
 
@@ -73,6 +74,12 @@ class Uploads(Protocol):
         """Say, without asking anybody, whether there is room for one more."""
         return self.free_bytes() > self.floor_bytes
 
+    def keep_floor_free(self, wanted_bytes: int) -> None:
+        """Refuse what would take the disk below the floor: `WorkshopFull`."""
+        free = self.free_bytes()
+        if free - wanted_bytes < self.floor_bytes:
+            raise WorkshopFull(free)
+
     @abstractmethod
     def progress(self, device: str, sha256: str) -> Progress | None:
         """Return how far this device's upload has come, or None if it has not begun."""
@@ -125,6 +132,27 @@ class Uploads(Protocol):
     @abstractmethod
     def sweep(self) -> None:
         """Remove halves that nobody went on with for 30 days: the phone begins anew."""
+
+
+def within(before: Progress, pieces: Pieces, checksum: Digest) -> Iterator[bytes]:
+    """
+    Yield what arrives at an offset, to be written piece by piece.
+
+    Raises:
+        UploadRefused: `upload-too-long`, before a piece that goes beyond the length;
+            `wrong-checksum`, after the last.
+    """
+    digest = hashlib.new(checksum.algorithm, usedforsecurity=False) if checksum else None
+    offset = before.offset
+    for piece in pieces:
+        offset += len(piece)
+        if offset > before.length:
+            raise too_long(before.length)
+        if digest is not None:
+            digest.update(piece)
+        yield piece
+    if digest is not None and checksum is not None:
+        checksum.require(digest.digest())
 
 
 # Refusals that both say alike.

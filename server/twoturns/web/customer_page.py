@@ -6,7 +6,6 @@ address and no log has it, and what it opens is one page and its photos, as smal
 """
 
 import re
-from dataclasses import asdict
 from functools import partial
 from typing import Annotated
 
@@ -14,7 +13,13 @@ from flask import Response, request
 
 from twoturns.bag.naming import name_of
 from twoturns.store import as_text
-from twoturns.store.customer_pages import CustomerPage, bag_of, customer_page
+from twoturns.store.customer_pages import (
+    CustomerPage,
+    CustomerPhoto,
+    CustomerRow,
+    bag_of,
+    customer_page,
+)
 from twoturns.store.gather import write
 from twoturns.web.access import now, store
 from twoturns.web.answers import Answer
@@ -31,23 +36,6 @@ customers = Room("customer_page", "The page that a job's customer may open")
 
 PHOTO_WIDTH_PX = 1280
 _BEARER = re.compile(r"bearer ([a-z0-9_-]{43})", re.IGNORECASE)  # RFC 9110, 11.1
-
-
-class CustomerRow(Answer):
-    """A line under a heading. `value`: its private words; null if it has none, or they are gone."""
-
-    under: str
-    name: str
-    says: str | None
-    value: str | None
-    is_private: bool
-
-
-class CustomerPhoto(Answer):
-    """A photo, and what it shows."""
-
-    blob: str
-    label: str
 
 
 class CustomerPageAnswer(Answer):
@@ -73,8 +61,8 @@ def read() -> dict[str, object]:
         "said": page.said,
         "until": page.until,
         "foot": page.entry[:12],
-        "rows": [asdict(row) for row in page.rows],
-        "photos": [asdict(photo) for photo in page.photos],
+        "rows": page.rows,
+        "photos": page.photos,
         "has_bag": page.has_bag,
     }
 
@@ -84,7 +72,7 @@ def read() -> dict[str, object]:
 @customers.response(200, BYTES, content_type="image/jpeg")
 def photo(sha256: str) -> Response:
     """Return a photo of the page: a JPEG copy without position, time or camera."""
-    shown = {one.blob for one in _opened().photos}
+    shown = {one["blob"] for one in _opened().photos}
     if sha256 not in shown or store().views.kept_size(sha256) is None:
         raise Refused("not-found", t(words.NO_SUCH_PHOTO))
     copy = store().thumbnails.copy(sha256, PHOTO_WIDTH_PX)
