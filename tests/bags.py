@@ -18,11 +18,10 @@ from twoturns.bag.write import write_bag
 from twoturns.demo.scripted_phone import Photo, ScriptedPhone, Work
 from twoturns.ledger import canonical
 from twoturns.ledger.keys import SigningKey
-from twoturns.store.bundles import publish
 from twoturns.store.enrolment import let_in
 from twoturns.store.gather import GROUPS, gather
 from twoturns.store.succession import rotate
-from workshop import NOON, Workshop, tiny_bundle, uuid7
+from workshop import Workshop, publish_tiny, uuid7
 
 GPS_IFD, GPS_LATITUDE = 0x8825, 2
 
@@ -43,8 +42,7 @@ class BagWorkshop(Workshop):
 
     def __init__(self, folder: Path) -> None:
         super().__init__(folder)
-        self.bundle = tiny_bundle()
-        publish(self.store, self.bundle, NOON)
+        self.bundle = publish_tiny(self.store)
 
     def phone(self, role: str, name: str) -> ScriptedPhone:
         invitation, secret, person = self.invite(role)

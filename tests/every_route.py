@@ -7,11 +7,10 @@ from dataclasses import dataclass
 
 from busy_week import a_busy_week
 from tiny_procedure import TINY_SOURCE
-from twoturns.store.bundles import publish
 from twoturns.store.draft import Draft
 from twoturns.store.drafts import NEW
 from twoturns.store.summaries import renew
-from workshop import NOON, Client, Phone, Workshop, opening, private_value, ref, tiny_bundle, uuid7
+from workshop import Client, Phone, Workshop, opening, private_value, publish_tiny, ref, uuid7
 
 PHOTO = b"\xff\xd8\xff no photo at all"
 SHA = hashlib.sha256(PHOTO).hexdigest()
@@ -21,8 +20,7 @@ def history(shop: Workshop) -> tuple[dict[str, Phone], dict[str, str]]:
     """Fill a workshop with one of everything; return its people and what routes are asked with."""
     a_busy_week(shop)
     owner, phone, lost = (shop.enrol(role) for role in ("owner", "mechanic", "mechanic"))
-    bundle = tiny_bundle()
-    publish(shop.store, bundle, NOON)
+    bundle = publish_tiny(shop.store)
     shop.store.drafts.put("tiny", Draft(TINY_SOURCE, {"notch.png": PHOTO}), NEW)
     for number in range(3):
         job, words = uuid7(), private_value("words", f"oily {number}")

@@ -47,6 +47,14 @@ def found_in(text, check, rules=None):
     return list(check(compiled.bundle, packed, words, straight_run(packed)))
 
 
+def require_told(text, finding, code, says, line):
+    """Require that a finding is told by its code, in words, at its line, with a hint."""
+    assert finding.code == code
+    assert says in finding.message
+    assert line_of(text, finding).startswith(line)
+    assert finding.hint
+
+
 def line_of(text, finding):
     """The source's line at which a finding stands."""
     return text.splitlines()[finding.line - 1].strip()

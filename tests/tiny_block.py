@@ -2,8 +2,17 @@
 
 from tiny_procedure import TINY_SOURCE
 
+
+def _between(begin, end):
+    at = TINY_SOURCE.index(begin)
+    return TINY_SOURCE[at : TINY_SOURCE.index(end, at)]
+
+
+# Proofs that have nothing to fill in.
+TEETH_AND_FEEL = _between("      - {name: teeth", "    tools_in: [l1]")
 # What the tiny procedure does first and last, with the names of its lock left open.
-LOCK = """\
+LOCK = (
+    """\
 block: lock_and_belt
 edition: 3
 name: Lock in and belt off
@@ -58,12 +67,9 @@ steps:
         unit: °
         low: '{turned.low}'
         high: '{turned.high}'
-      - {name: teeth, kind: count, label: teeth, target: 72}
-      - name: felt
-        kind: choice
-        label: how it turned
-        options:
-          - {id: freely, says: freely}
+"""
+    + TEETH_AND_FEEL
+    + """\
     tools_in: ['{each locks.pin}']
   - id: belt_off_again
     phase: on
@@ -76,6 +82,7 @@ steps:
 tools:
   '{each locks.pin}': {label: '{each locks.label}', outline: pin}
 """
+)
 CHOICE = """\
 blocks:
   lock_and_belt:
@@ -93,8 +100,3 @@ def written_with(choice=CHOICE, listed="[lock_in, belt_off]", two_turns="two_tur
     lines = lines.replace(_between("  - id: belt_off_again", "ends:"), "\n")
     lines = lines.replace("tools:\n  l1: {label: crank pin, outline: pin}\n\n", "")
     return lines.replace("conditions:\n", f"{choice}conditions:\n", 1)
-
-
-def _between(begin, end):
-    at = TINY_SOURCE.index(begin)
-    return TINY_SOURCE[at : TINY_SOURCE.index(end, at)]

@@ -23,6 +23,7 @@ from twoturns.procedure.compile.bundle import Bundle, canonical
 from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.rules.house import Rule
 from twoturns.store import Store, as_text
+from twoturns.store.bundles import publish
 from twoturns.store.enrolment import let_in
 from twoturns.store.ledger import Receipt
 from twoturns.web import create_app
@@ -268,3 +269,10 @@ def tiny_bundle(
     sha256 = hashlib.sha256(data).hexdigest()
     pictures = {"notch.png": picture}
     return Bundle(compiled, data, sha256, pictures)
+
+
+def publish_tiny(store: Store, now: datetime = NOON, *, edition: int = 1) -> Bundle:
+    """Publish the tiny procedure in a workshop, and return it."""
+    bundle = tiny_bundle(edition)
+    publish(store, bundle, now)
+    return bundle

@@ -29,9 +29,8 @@ from flask import Flask, Response
 
 from twoturns.ledger.entry import Entry
 from twoturns.store import Store, as_text
-from twoturns.store.bundles import publish
 from twoturns.store.enrolment import let_in
-from workshop import NOON, Phone, Workshop, clients, tiny_bundle
+from workshop import NOON, Phone, Workshop, clients, publish_tiny
 
 ROUNDS, TIMES = 20, 10
 JOBS, LINES = 8, 3
@@ -42,7 +41,7 @@ class Asked:
 
     def __init__(self, folder: Path) -> None:
         self.workshop = Workshop(folder)
-        publish(self.workshop.store, tiny_bundle(), NOON)
+        publish_tiny(self.workshop.store)
         self.phone = self.workshop.enrol("mechanic")
         self.job = ""
         for _ in range(JOBS):

@@ -27,7 +27,6 @@ from twoturns.store import as_text
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blob_texts import sought
 from twoturns.store.book import Nodes, size_of
-from twoturns.store.bundles import publish
 from twoturns.store.dues import limit_of
 from twoturns.store.ids import Ids
 from twoturns.store.port import Connection
@@ -35,7 +34,7 @@ from twoturns.store.projector import Projector
 from twoturns.store.summaries import fill
 from twoturns.trade.interval import Interval
 from twoturns.trade.job_code import job_code
-from workshop import NOON, Phone, Workshop, opening, private_value, tiny_bundle, uuid7
+from workshop import NOON, Phone, Workshop, opening, private_value, publish_tiny, tiny_bundle, uuid7
 
 JOBS_A_DAY = 20
 LEFT_OPEN = 100  # the newest jobs
@@ -72,7 +71,7 @@ def grown(folder: Path, jobs: int, *, is_signed: bool = False, **where: str | No
     years = timedelta(days=jobs / JOBS_A_DAY)
     workshop.now = NOON - years - timedelta(days=1)
     people = {who: workshop.enrol(who) for who in ("owner", "mechanic", "auditor")}
-    publish(workshop.store, tiny_bundle(), workshop.now)
+    publish_tiny(workshop.store, workshop.now)
     tool = {"tool": "W7", "type": "torque_wrench", "label": "The small wrench"}
     days = {"tool": "W7", "on": "2000-01-01", "due": "2099-01-01"}
     workshop.push(people["owner"].write("tool.registered", tool))

@@ -1,17 +1,10 @@
 /** Taps on the tool board: made ready while the finger is down, moved once by what was ready, moved back by the next. */
-import { afterEach, beforeEach, expect, test, vi } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { boardTaps } from '@client/screens/bay/board-taps'
 import type { BoardTool } from '@client/work/shown'
+import { havingFramesByHand } from './frames'
 
-beforeEach(() => {
-  vi.useFakeTimers()
-  vi.stubGlobal('requestAnimationFrame', (frame: () => void) => setTimeout(frame, 16))
-})
-afterEach(async () => {
-  await vi.runAllTimersAsync()
-  vi.useRealTimers()
-  vi.unstubAllGlobals()
-})
+havingFramesByHand()
 
 const PIN: BoardTool = { slot: 'pin', label: 'pin', outline: 'pin', out: false }
 

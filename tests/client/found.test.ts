@@ -12,6 +12,8 @@ import { advicesIn, agreedOpen, foundIn, undecidedIn } from '@client/work/found'
 import { stateWords } from '@client/work/found-words'
 import { needsTaking } from '@client/work/job'
 import { localTime, promiseOf } from '@client/work/promise'
+import { writeParked } from '@client/work/write-found'
+import type { Writing } from '@client/store'
 import { bundle, Log, ME, upToTurn } from './baywork'
 
 const ref = { blob: 'b'.repeat(64) }
@@ -222,5 +224,29 @@ describe('an appointment', () => {
     expect(promiseOf('', now)).toEqual({ at: null, isPast: false })
     const { at, isPast } = promiseOf('2026-11-24T12:30', now)
     expect([isPast, at && localTime(at)]).toEqual([false, '2026-11-24T12:30'])
+  })
+})
+
+describe('a job that is parked', () => {
+  async function parked(why: string, part: string, words: string) {
+    const bodies: unknown[] = []
+    const writing = {
+      secret: async (_: string, text: string) => ({ blob: text }),
+      entry: async (_: string, body: unknown) => void bodies.push(body),
+    }
+    await writeParked(writing as unknown as Writing, why, part, words)
+    return bodies
+  }
+
+  it('names a part only where a part is why, in clear and no longer than it may be', async () => {
+    expect(await parked('part', ' seal ', '')).toEqual([{ why: 'part', part: 'seal' }])
+    expect(await parked('part', 'x'.repeat(65), '')).toEqual([{ why: 'part', part: 'x'.repeat(64) }])
+    expect(await parked('part', '  ', '')).toEqual([{ why: 'part' }])
+    expect(await parked('customer', 'seal', '')).toEqual([{ why: 'customer' }])
+  })
+  it('says the words as a private value, and none where there are none', async () => {
+    expect(await parked('other', '', 'Key is gone.')).toEqual([
+      { why: 'other', words: { blob: 'Key is gone.' } },
+    ])
   })
 })

@@ -1,16 +1,9 @@
 /** A tool on the board, tapped twice: a second tap too soon is part of the first. */
-import { afterEach, beforeEach, expect, test, vi } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { oneTap } from '@client/screens/bay/one-tap'
+import { havingFramesByHand } from './frames'
 
-beforeEach(() => {
-  vi.useFakeTimers()
-  vi.stubGlobal('requestAnimationFrame', (frame: () => void) => setTimeout(frame, 16))
-})
-afterEach(async () => {
-  await vi.runAllTimersAsync()
-  vi.useRealTimers()
-  vi.unstubAllGlobals()
-})
+havingFramesByHand()
 
 const at = (ms: number) => vi.advanceTimersByTimeAsync(ms)
 

@@ -19,7 +19,7 @@ import re
 import sys
 import tarfile
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -102,8 +102,7 @@ def make(playwright: Playwright, folder: Path, into: Path) -> None:
     rig = joined(playwright, folder)
     workshop = rig.workshop
     with rig.opened() as page:
-        assert rig.work(page, until=is_closed)
-        everything_goes_out(page)
+        close_the_job(rig, page)
         done = page.evaluate("location.hash").split("/")[3]
         page.goto(f"{ADDRESS}/#/bay")
         rig.cut()
@@ -121,9 +120,21 @@ def make(playwright: Playwright, folder: Path, into: Path) -> None:
         script = page.evaluate(SCRIPT)
         said = {"script": script, "edition": EDITION, "lost": 1, "unshown": [], "entries": ids}
     workshop.run("export", done, "--out", str(into / "bag.zip"), data=True)
+    leave(into, said, folder / "profile", workshop)
+
+
+def close_the_job(rig: Rig, page: Page) -> None:
+    """The one job is worked to its end, and the workshop has all of it."""
+    assert rig.work(page, until=is_closed)
+    everything_goes_out(page)
+
+
+def leave(into: Path, said: Mapping[str, object], profile: Path, workshop: ServedWorkshop) -> None:
+    """Keep what a browser and its workshop have, once both are shut, and what was said of it."""
     workshop.kill()
+    into.mkdir(parents=True, exist_ok=True)
     (into / "said.json").write_text(json.dumps(said, indent=1) + "\n")
-    pack(into / "phone.tar.xz", [folder / "profile" / "Default" / name for name in KEPT])
+    pack(into / "phone.tar.xz", [profile / "Default" / name for name in KEPT])
     pack(into / "workshop.tar.xz", [workshop.data])
 
 

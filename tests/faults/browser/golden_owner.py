@@ -10,7 +10,6 @@ workshop does not have. That of 2026-11-30 was made by the last build that held 
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 
@@ -19,9 +18,18 @@ from playwright.sync_api import Page, Playwright, expect
 from browser.app import enrol
 from browser.mechanic import hold
 from browser.phone import Phone
-from faults.browser.golden import ADDRESS, GOLDEN, KEPT, LIGHTER, SCRIPT, joined, main, pack
+from faults.browser.golden import (
+    ADDRESS,
+    GOLDEN,
+    LIGHTER,
+    SCRIPT,
+    close_the_job,
+    joined,
+    leave,
+    main,
+)
 from faults.browser.oracle import ROWS, own_entries
-from faults.browser.rig import Rig, everything_goes_out, is_closed
+from faults.browser.rig import Rig
 
 OWNERS = GOLDEN / "owners"
 APPROVED = "Approved. Later entries would show here as changed."
@@ -31,18 +39,13 @@ def make(playwright: Playwright, folder: Path, into: Path) -> None:
     mechanic = joined(playwright, folder)
     workshop = mechanic.workshop
     with mechanic.opened() as page:
-        assert mechanic.work(page, until=is_closed)
-        everything_goes_out(page)
+        close_the_job(mechanic, page)
     phone = Phone(playwright, folder / "owner", mechanic.phone.film, also=mechanic.phone.also)
     owner = Rig(phone, workshop, mechanic.proxy)
     with phone.opened() as opened:
         enrol(opened.page, ADDRESS, workshop.invite("owner", "Bela Weir"))
         said = approve_without_a_line(opened.page, owner)
-    workshop.kill()
-    into.mkdir(parents=True)
-    (into / "said.json").write_text(json.dumps(said, indent=1) + "\n")
-    pack(into / "phone.tar.xz", [folder / "owner" / "Default" / name for name in KEPT])
-    pack(into / "workshop.tar.xz", [workshop.data])
+    leave(into, said, folder / "owner", workshop)
 
 
 def approve_without_a_line(page: Page, owner: Rig) -> dict[str, object]:

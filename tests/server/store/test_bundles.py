@@ -8,7 +8,7 @@ import pytest
 from twoturns.procedure.compile.bundle import Bundle, canonical
 from twoturns.store.bundles import publish
 from twoturns.store.errors import BundleRefused
-from workshop import NOON, PICTURE, tiny_bundle
+from workshop import NOON, PICTURE, publish_tiny, tiny_bundle
 
 
 def listed(workshop) -> list[tuple[str, int, str | None]]:
@@ -28,7 +28,7 @@ def test_publishing_the_same_bytes_again_changes_nothing(workshop):
 
 
 def test_an_edition_only_grows(workshop):
-    publish(workshop.store, tiny_bundle(2), NOON)
+    publish_tiny(workshop.store, edition=2)
     same_edition = renamed(tiny_bundle(2))
     for other in (tiny_bundle(1), same_edition):
         with pytest.raises(BundleRefused) as refused:

@@ -8,7 +8,7 @@ from twoturns.ledger import private
 from twoturns.store.backup import back_up
 from twoturns.store.bundles import publish
 from twoturns.store.gather import gather
-from workshop import NOON, clients, opening, private_value, ref, tiny_bundle, uuid7
+from workshop import clients, opening, private_value, publish_tiny, ref, uuid7
 
 WHY = {"reason": "the customer asked", "basis": "GDPR 17(1)(b)"}
 DAY = timedelta(days=1)
@@ -23,8 +23,7 @@ class Shop:
         self.views, self.blobs = workshop.store.views, workshop.store.blobs
         self.first, self.second = workshop.enrol("owner"), workshop.enrol("owner")
         self.mechanic = workshop.enrol("mechanic")
-        self.bundle = tiny_bundle()
-        publish(workshop.store, self.bundle, NOON)
+        self.bundle = publish_tiny(workshop.store)
         self.vin, self.plate = private_value("vin", "TT 7"), private_value("plate", "WEIR 7")
         self.values = [private.blob_id(self.vin), private.blob_id(self.plate)]
         self.job = uuid7()

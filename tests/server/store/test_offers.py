@@ -8,7 +8,7 @@ from twoturns.procedure.rules.house import Rule
 from twoturns.store.bundles import publish, put
 from twoturns.store.errors import BundleRefused
 from twoturns.store.offers import FOLDER, hand_in, waiting
-from workshop import NOON, opening, private_value, tiny_bundle, uuid7
+from workshop import NOON, opening, private_value, publish_tiny, tiny_bundle, uuid7
 
 
 def by_a_makers_word() -> Bundle:
@@ -74,7 +74,7 @@ def test_handed_in_it_waits_and_nobody_works_by_it_until_an_owner_publishes(work
 
 
 def test_an_older_edition_is_not_handed_in_over_a_newer(workshop):
-    publish(workshop.store, tiny_bundle(2), NOON)
+    publish_tiny(workshop.store, edition=2)
     with pytest.raises(BundleRefused) as refused:
         hand_in(workshop.store, by_a_makers_word(), NOON)
     assert refused.value.code == "edition-not-newer"

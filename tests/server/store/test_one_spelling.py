@@ -9,11 +9,10 @@ from spellings import others, spelled
 from twoturns.bag.assess import account_of
 from twoturns.bag.contents import of_evidence
 from twoturns.bag.tell import tell
-from twoturns.store.bundles import publish
 from twoturns.store.desk import desk
 from twoturns.store.gather import gather
 from twoturns.trade.spelling import lot_key, tool_key
-from workshop import NOON, opening, private_value, tiny_bundle, uuid7
+from workshop import opening, private_value, publish_tiny, uuid7
 
 SINCE = "2026-01-01T00:00:00.000Z"
 LOT, TOOL = "NH-24-0917", "TW-2"
@@ -25,8 +24,7 @@ class Places:
 
     def __init__(self, workshop):
         self.workshop = workshop
-        self.bundle = tiny_bundle()
-        publish(workshop.store, self.bundle, NOON)
+        self.bundle = publish_tiny(workshop.store)
         self.phone, self.owner = workshop.enrol("mechanic"), workshop.enrol("owner")
         self.jobs: dict[str, tuple[str, str]] = {}
 

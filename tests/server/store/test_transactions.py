@@ -11,11 +11,10 @@ import pytest
 
 from twoturns.store import Store
 from twoturns.store.blob_facts import BlobFacts
-from twoturns.store.bundles import publish
 from twoturns.store.database import Database
 from twoturns.store.errors import LineRefused, WorkshopFull
 from twoturns.store.newest_checkpoint import Newest
-from workshop import NOON, opening, private_value, ref, tiny_bundle, uuid7
+from workshop import NOON, opening, private_value, publish_tiny, ref, uuid7
 
 # Python's own table of audit events: what looks at a file system.
 LOOKS = {"open", "os.listdir", "os.scandir", "glob.glob"}
@@ -67,8 +66,7 @@ def watch(workshop, hearing, monkeypatch):
 @pytest.mark.embedded("it watches SQLite's connections")
 def test_no_transaction_opens_a_file(workshop, watch):
     owner, phone = workshop.enrol("owner"), workshop.enrol("mechanic")
-    bundle = tiny_bundle()
-    publish(workshop.store, bundle, NOON)
+    bundle = publish_tiny(workshop.store)
     values = private_value("vin", "TT 1"), private_value("plate", "W 1")
     job = uuid7()
     said = phone.write("job.opened", opening(*values, bundle=bundle.sha256), job)

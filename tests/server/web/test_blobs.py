@@ -8,8 +8,7 @@ from PIL import Image
 
 from photos import bomb, photo
 from twoturns.bag import picture
-from twoturns.store.bundles import publish
-from workshop import NOON, PICTURE, tiny_bundle
+from workshop import NOON, PICTURE, publish_tiny
 
 
 @pytest.fixture
@@ -100,8 +99,7 @@ def test_no_change_of_its_bytes_makes_copying_a_photo_fail(kind):
 
 def test_bundles_are_listed_once_and_fetched_by_their_hash(workshop, open_client):
     client = open_client(workshop.enrol("mechanic"))
-    bundle = tiny_bundle()
-    publish(workshop.store, bundle, NOON)
+    bundle = publish_tiny(workshop.store)
     answer = client.get("/api/bundles")
     (row,) = answer.json["bundles"]
     assert (row["bundle"], row["edition"], row["withdrawn"]) == (bundle.sha256, 1, None)
@@ -115,6 +113,6 @@ def test_bundles_are_listed_once_and_fetched_by_their_hash(workshop, open_client
     (asset,) = bundle.bundle["assets"]
     assert client.get(f"/api/blobs/{asset['blob']}").data == PICTURE
 
-    publish(workshop.store, tiny_bundle(2), NOON)
+    publish_tiny(workshop.store, edition=2)
     newer = client.get("/api/bundles", **{"If-None-Match": answer.headers.get("ETag", "")})
     assert len(newer.json["bundles"]) == 2

@@ -4,8 +4,7 @@ And each goes on at its byte (RFC 9110, section 14)."""
 import pytest
 
 from twoturns.procedure.prove.weight import weigh
-from twoturns.store.bundles import publish
-from workshop import NOON, tiny_bundle
+from workshop import publish_tiny
 
 
 def test_a_list_that_has_not_changed_costs_no_body(workshop, open_client):
@@ -18,9 +17,7 @@ def test_a_list_that_has_not_changed_costs_no_body(workshop, open_client):
 
 @pytest.fixture
 def bundle(workshop):
-    bundle = tiny_bundle()
-    publish(workshop.store, bundle, NOON)
-    return bundle
+    return publish_tiny(workshop.store)
 
 
 def test_a_bundle_goes_on_at_its_byte(workshop, open_client, bundle):

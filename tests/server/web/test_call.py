@@ -6,9 +6,8 @@ import pytest
 
 from bags import BagWorkshop
 from twoturns.bag.verify import verify
-from twoturns.store.bundles import publish
 from twoturns.store.summaries import fill
-from workshop import NOON, clients, opening, private_value, ref, tiny_bundle, uuid7
+from workshop import clients, opening, private_value, publish_tiny, ref, uuid7
 
 PRIVATE = ("customer", "phone", "plate")
 
@@ -18,8 +17,7 @@ class Calls:
 
     def __init__(self, workshop, open_client):
         self.workshop = workshop
-        self.bundle = tiny_bundle()
-        publish(workshop.store, self.bundle, NOON)
+        self.bundle = publish_tiny(workshop.store)
         self.owner, self.phone = workshop.enrol("owner"), workshop.enrol("mechanic")
         self.desk, self.bay = open_client(self.owner), open_client(self.phone)
         self.values = {

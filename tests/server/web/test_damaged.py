@@ -13,9 +13,8 @@ from photos import photo
 from twoturns.bag.evidence import BlobDiffers
 from twoturns.bag.write import write_bag
 from twoturns.store.blobs import file_sha256
-from twoturns.store.bundles import publish
 from twoturns.store.gather import gather
-from workshop import NOON, opening, private_value, tiny_bundle, uuid7
+from workshop import NOON, opening, private_value, publish_tiny, tiny_bundle, uuid7
 
 PHOTO = photo()
 SHA = hashlib.sha256(PHOTO).hexdigest()
@@ -36,8 +35,7 @@ def phone(workshop):
 @pytest.fixture
 def job(workshop, phone):
     """A job of a published procedure with one photo."""
-    bundle = tiny_bundle()
-    publish(workshop.store, bundle, NOON)
+    bundle = publish_tiny(workshop.store)
     job, values = uuid7(), (private_value("vin", "TT1"), private_value("plate", "W1"))
     said = phone.write("job.opened", opening(*values, bundle=bundle.sha256), job)
     workshop.push(said, taken(phone, job), blobs=values)

@@ -11,7 +11,7 @@ from twoturns.store.bundles import publish
 from twoturns.store.database import Database
 from twoturns.store.desk import desk as desk_of
 from twoturns.store.summaries import MOST_LOOKS_AWAY, Folding, Lull, fill, keep, renew
-from workshop import NOON, opening, private_value, ref, tiny_bundle, uuid7
+from workshop import NOON, opening, private_value, publish_tiny, ref, tiny_bundle, uuid7
 
 
 class Jobs:
@@ -19,8 +19,7 @@ class Jobs:
 
     def __init__(self, workshop, open_client):
         self.workshop = workshop
-        self.bundle = tiny_bundle()
-        publish(workshop.store, self.bundle, NOON)
+        self.bundle = publish_tiny(workshop.store)
         self.phone, self.owner = workshop.enrol("mechanic"), workshop.enrol("owner")
         self.client = open_client(self.owner)
 

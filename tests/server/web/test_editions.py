@@ -15,7 +15,6 @@ from twoturns.ledger.record import parse
 from twoturns.procedure.compile.bundle import canonical
 from twoturns.procedure.shape import FORM
 from twoturns.store import Store
-from twoturns.store.bundles import publish
 from workshop import (
     NOON,
     PICTURE,
@@ -24,6 +23,7 @@ from workshop import (
     clients,
     opening,
     private_value,
+    publish_tiny,
     tiny_bundle,
     uuid7,
 )
@@ -186,8 +186,7 @@ def test_a_rebuild_by_a_newer_server_judges_what_lay_unread(workshop, open_clien
 
 
 def test_the_desk_says_first_what_it_cannot_judge(workshop, open_client):
-    bundle = tiny_bundle()
-    publish(workshop.store, bundle, NOON)
+    bundle = publish_tiny(workshop.store)
     phone, owner = workshop.enrol("mechanic"), workshop.enrol("owner")
     values = private_value("vin", "TT1"), private_value("plate", "W1")
     job = uuid7()

@@ -15,8 +15,7 @@ from twoturns.bag import layout
 from twoturns.bag.blob_uses import uses_of_blobs
 from twoturns.bag.verify import verify
 from twoturns.ledger import canonical, private
-from twoturns.store.bundles import publish
-from workshop import opening, private_value, ref, tiny_bundle, uuid7
+from workshop import opening, private_value, publish_tiny, ref, uuid7
 
 EVERYTHING = "?with=vin,notes&originals=1"
 
@@ -27,8 +26,7 @@ class Two:
     def __init__(self, workshop):
         self.workshop = workshop
         self.phones = [workshop.enrol("mechanic") for _ in range(2)]
-        self.bundle = tiny_bundle()
-        publish(workshop.store, self.bundle, workshop.now)
+        self.bundle = publish_tiny(workshop.store, workshop.now)
         self.jobs, self.values, self.photos = [], [], []
         for number, phone in enumerate(self.phones, 1):
             self._open(phone, number)

@@ -10,10 +10,9 @@ from twoturns.ledger.record import parse
 from twoturns.ledger.standing import standings
 from twoturns.ledger.tree import verify_inclusion_of
 from twoturns.store import book
-from twoturns.store.bundles import publish
 from twoturns.store.gather import gather
 from twoturns.web import limits
-from workshop import opening, private_value, ref, rows_of_table, tiny_bundle, uuid7
+from workshop import opening, private_value, publish_tiny, ref, rows_of_table, uuid7
 
 pytestmark = pytest.mark.both_ledgers
 
@@ -164,8 +163,7 @@ def test_an_acceptance_that_came_first_holds(cast):
 
 def revoked_after_opening(workshop):
     """Return an owner, a device revoked after it opened a job, the job, its entry, its VIN."""
-    bundle = tiny_bundle()
-    publish(workshop.store, bundle, workshop.now)
+    bundle = publish_tiny(workshop.store, workshop.now)
     owner, lost = workshop.enrol("owner"), workshop.enrol("mechanic")
     vin, plate, job = private_value("vin", "TT1"), private_value("plate", "W1"), uuid7()
     opened = lost.write("job.opened", opening(vin, plate, bundle=bundle.sha256), job)

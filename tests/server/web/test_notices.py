@@ -2,8 +2,7 @@
 
 import pytest
 
-from twoturns.store.bundles import publish
-from workshop import NOON, opening, private_value, ref, tiny_bundle, uuid7
+from workshop import opening, private_value, publish_tiny, ref, uuid7
 
 WRENCH = {"tool": "TW-2", "type": "torque_wrench", "label": "the long one"}
 WHY = private_value("words", "It was at the maker's; the slip lies in the folder.")
@@ -11,8 +10,7 @@ WHY = private_value("words", "It was at the maker's; the slip lies in the folder
 
 @pytest.fixture
 def shop(workshop):
-    workshop.bundle = tiny_bundle()
-    publish(workshop.store, workshop.bundle, NOON)
+    workshop.bundle = publish_tiny(workshop.store)
     workshop.phone, workshop.owner = workshop.enrol("mechanic"), workshop.enrol("owner")
     workshop.push(workshop.owner.write("tool.registered", WRENCH))
     return workshop

@@ -1,9 +1,8 @@
 """What waits for an owner is listed for owners alone, with what it takes otherwise."""
 
 from tiny_procedure import TINY_BY_WORD
-from twoturns.store.bundles import publish
 from twoturns.store.offers import hand_in
-from workshop import NOON, tiny_bundle
+from workshop import NOON, publish_tiny, tiny_bundle
 
 
 def test_an_owner_reads_what_is_asked_for_and_whose_word_it_is(workshop, open_client):
@@ -20,7 +19,7 @@ def test_an_owner_reads_what_is_asked_for_and_whose_word_it_is(workshop, open_cl
 def test_an_owner_is_told_what_waits_no_longer(workshop, open_client):
     older = tiny_bundle(source=TINY_BY_WORD)
     hand_in(workshop.store, older, NOON)
-    publish(workshop.store, tiny_bundle(2), NOON)
+    publish_tiny(workshop.store, edition=2)
     told = open_client(workshop.enrol("owner")).get("/api/offers").json
     assert told["offers"] == []
     name = older.bundle["name"]

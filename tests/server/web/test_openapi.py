@@ -5,9 +5,8 @@ import re
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from twoturns.store.bundles import publish
 from twoturns.web.problems import PROBLEMS
-from workshop import NOON, Workshop, clients, tiny_bundle
+from workshop import Workshop, clients, publish_tiny
 
 
 @pytest.fixture(scope="module")
@@ -16,7 +15,7 @@ def owner(tmp_path_factory):
     workshop = Workshop(tmp_path_factory.mktemp("openapi") / "data")
     phone = workshop.enrol("owner")
     workshop.open_job(phone)
-    publish(workshop.store, tiny_bundle(), NOON)
+    publish_tiny(workshop.store)
     return clients(workshop)(phone)
 
 

@@ -9,9 +9,8 @@ from twoturns.ledger import private
 from twoturns.ledger.record import parse
 from twoturns.ledger.standing import standings
 from twoturns.store import as_text
-from twoturns.store.bundles import publish
 from twoturns.store.gather import gather
-from workshop import opening, private_value, ref, tiny_bundle, uuid7
+from workshop import opening, private_value, publish_tiny, ref, uuid7
 
 pytestmark = pytest.mark.both_ledgers
 
@@ -22,8 +21,7 @@ class Scene:
     def __init__(self, workshop):
         self.workshop, self.phone = workshop, workshop.enrol("mechanic")
         self.name = private_value("name", "Ada Weir")
-        bundle = tiny_bundle()
-        publish(workshop.store, bundle, workshop.now)
+        bundle = publish_tiny(workshop.store, workshop.now)
         named = {"person": self.phone.person, "name": ref(self.name)}
         workshop.push(blobs=(self.name,))
         workshop.store.ledger.state("person.named", named, workshop.now)

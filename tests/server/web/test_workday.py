@@ -11,7 +11,7 @@ from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.bundles import publish
 from twoturns.store.rebuild import rebuild_views
 from twoturns.store.summaries import fill
-from workshop import NOON, opening, private_value, ref, tiny_bundle, uuid7
+from workshop import NOON, opening, private_value, publish_tiny, ref, tiny_bundle, uuid7
 
 VIN, PLATE = "TT000000000000007", "WEIR 7"
 CUSTOMER, PHONE = private_value("customer", "Ada Thorn"), private_value("phone", "0550 1234")
@@ -19,8 +19,7 @@ CUSTOMER, PHONE = private_value("customer", "Ada Thorn"), private_value("phone",
 
 @pytest.fixture
 def shop(workshop, open_client):
-    workshop.bundle = tiny_bundle()
-    publish(workshop.store, workshop.bundle, NOON)
+    workshop.bundle = publish_tiny(workshop.store)
     workshop.phone, workshop.owner = workshop.enrol("mechanic"), workshop.enrol("owner")
     workshop.client = lambda: signed_in(workshop, open_client)
     return workshop

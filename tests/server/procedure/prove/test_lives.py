@@ -6,7 +6,7 @@ That a stretch bolt, a ring and a stud are used once is common practice, no sour
 import pytest
 
 from demo_procedures import HATCH, ROADSIDE, VAN, text_of
-from planted import found_in, line_of, planted
+from planted import found_in, planted, require_told
 from procedure_folder import tiny_text
 from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.errors import SourceErrors
@@ -85,11 +85,8 @@ def test_the_parts_of_the_demos_live_once(name):
 def test_a_planted_fault_is_found_by_its_name_at_its_line(fault):
     changes, code, says, line = PLANTED[fault]
     text = planted(*changes)
-    found = [each for each in of_lives(text) if each.code == code]
-    assert found, [each.message for each in of_lives(text)]
-    assert says in found[0].message
-    assert line_of(text, found[0]).startswith(line)
-    assert found[0].hint
+    found = next(each for each in of_lives(text) if each.code == code)
+    require_told(text, found, code, says, line)
 
 
 def test_the_way_to_a_part_that_is_used_up_is_told():

@@ -7,7 +7,7 @@ ISO 6789, as a wrench maker's manual quotes it.
 import pytest
 
 from demo_procedures import HATCH, ROADSIDE, VAN, text_of
-from planted import found_in, line_of, moved, planted
+from planted import found_in, line_of, moved, planted, require_told
 from procedure_folder import tiny_text
 from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.prove.proofs import not_proving
@@ -97,10 +97,7 @@ def test_a_planted_fault_is_found_by_its_name_at_its_line(fault):
     changes, code, says, line = PLANTED[fault]
     text = planted(*changes)
     (found,) = found_in(text, not_proving)
-    assert found.code == code
-    assert says in found.message
-    assert line_of(text, found).startswith(line)
-    assert found.hint
+    require_told(text, found, code, says, line)
 
 
 def test_seats_that_are_clean_before_the_coolant_runs_are_found_with_the_way_there():

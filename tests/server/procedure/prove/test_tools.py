@@ -7,7 +7,7 @@ as a calibration laboratory quotes it. The rest is common practice, no source.
 import pytest
 
 from demo_procedures import HATCH, ROADSIDE, VAN, text_of
-from planted import found_in, line_of, planted
+from planted import found_in, line_of, planted, require_told
 from procedure_folder import tiny_text
 from twoturns.procedure.compile.compiler import compile_source
 from twoturns.procedure.prove.balance import unbalanced
@@ -76,9 +76,8 @@ def test_a_planted_fault_is_found_by_its_name_at_its_line(fault):
     changes = [change, *([(COUNTER_HOLD, ALONE)] if "counter-hold" in fault else [])]
     text = planted(*changes)
     found = next(each for each in of_tools(text) if each.code == code)
-    assert says in found.message
+    require_told(text, found, code, says, line)
     assert line_of(text, found) == line
-    assert found.hint
     assert bool(found.sequence) == (code == "slot-disagrees")
 
 
