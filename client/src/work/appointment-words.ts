@@ -3,9 +3,6 @@ import type { Body } from '../ledger/bodies'
 import * as words from '../words/en/work/appointment-words'
 import { t } from '../words/message'
 
-/** Why a job may rest, in the order they are offered. */
-export const REASONS = Object.keys(words.reasons) as (keyof typeof words.reasons)[]
-
 const isReason = (why: string): why is keyof typeof words.reasons => why in words.reasons
 
 /** Why a job rests. */

@@ -164,6 +164,9 @@ export async function writePlan(writing: Writing, { person, promised }: PlanWord
 export const planJob = (store: Store, job: string, plan: PlanWords) =>
   store.write(job, (writing) => writePlan(writing, plan))
 
+/** Why a job may rest, in the order in which it is offered; `reasonWords` says each. */
+export const PARK_REASONS = ['part', 'customer', 'other'] as const
+
 /** @param part as it was typed: it is said only where a part is why */
 export async function writeParked(writing: Writing, why: string, part: string, words: string): Promise<void> {
   const named = why === 'part' ? inClear(part) : ''

@@ -98,7 +98,7 @@ export function useAct(goOn: (entries: readonly Entry[]) => void = () => undefin
       announced.value = said
       if (!then) goOn(entries)
     })
-    const tidied = Promise.all(tidy.map(async (each) => each())).catch(() => undefined) // the store says what it could not do
+    const tidied = Promise.allSettled(tidy.map(async (each) => each())) // the store says what it could not do
     if (then) void Promise.all([tidied, pause(SEEN_MS)]).then(() => seen(then))
   }
   const deed: Act['deed'] = (write, ...rest) =>

@@ -142,7 +142,7 @@ const stepOf = ({ steps }: JobNow, id: string | undefined) => steps.find(({ step
 
 function Addressed({ at, loaded, shared }: Showing) {
   const { screen, parts, sync } = at
-  const { now, head, to, onward } = shared
+  const { now } = shared
   switch (shownIn(screen, loaded.row.end !== null)) {
     case 'step': {
       const stop = stopBefore(loaded, parts)
@@ -163,7 +163,7 @@ function Addressed({ at, loaded, shared }: Showing) {
       return <ReadStep key={parts[0]} {...shared} sync={sync} asked={asked} statements={statements} />
     }
     case 'torques':
-      return <Torques now={now} head={head} to={to} onward={onward} />
+      return <Torques {...shared} />
     case 'tools':
       return <Tools {...shared} slot={parts[0]} />
     case 'note':

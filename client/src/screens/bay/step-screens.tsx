@@ -50,7 +50,7 @@ const asksPermit = ({ permit, proof }: StepOf): boolean =>
   permit !== undefined || proof.some(({ options }) => options?.some((each) => each.permit !== undefined))
 
 function AllOfStep({ shared, parts, statements, intent }: StepScreensProps) {
-  const { now, head, to, job, store } = shared
+  const { now, to, job } = shared
   const [id, screen, name] = parts
   useHushAfter(id ?? '')
   const asked = now.steps.find(({ step }) => step.id === id)
@@ -63,15 +63,14 @@ function AllOfStep({ shared, parts, statements, intent }: StepScreensProps) {
   if (refusal && isAtItsEnd(now) && asked.seal !== 'holds') return <End {...shared} instead={asked} />
   if (screen === 'fail') return <Fail {...inStep} />
   if (refusal && !passing) {
-    if (screen === 'pass' && refusal.ask.length > 0)
-      return <PassReason job={job} asked={asked} head={head} toStep={toStep} />
+    if (screen === 'pass' && refusal.ask.length > 0) return <PassReason {...inStep} />
     return <RefusalScreen {...inStep} refusal={refusal} />
   }
   if (screen === 'pass' && passing) return <PassPhoto {...inStep} passing={passing} />
   if (screen === 'tools') return <StepTools {...inStep} />
   const wanted = asked.proofs.find(({ proof }) => proof.name === name)
   if (!wanted) return <Step {...inStep} />
-  const measuring: Measuring = { store, job, now, statements, asked, wanted, head, toStep }
+  const measuring: Measuring = { ...inStep, statements, wanted }
   if (screen === 'wrench') return <GiveTool {...measuring} />
   if (screen === 'adaptor') return <GiveAdaptor {...measuring} />
   // Of its own for each proof: what was tapped for one is nothing that was said of the next.

@@ -1,10 +1,10 @@
 /** Who is on a job, when it is promised, why it rests; planned, parked and gone on with from its page. */
-import { parkedWords, promisedWords, REASONS, reasonWords } from '../../work/appointment-words'
+import { parkedWords, promisedWords, reasonWords } from '../../work/appointment-words'
 import { plannedIn } from '../../work/appointments'
 import { capital } from '../../work/letters'
 import { localTime } from '../../work/promise'
 import type { JobRecord } from '../../work/record'
-import { writeParked, writePlan } from '../../work/write-found'
+import { PARK_REASONS, writeParked, writePlan } from '../../work/write-found'
 import { Choose } from '../office/choose'
 import { namesWords, usePeople } from '../names'
 import { Secret } from '../record/steps'
@@ -123,7 +123,7 @@ function ParkForm({ job, write, leave }: { job: string; write: Write; leave: () 
       <Choose
         label={t(words.why)}
         {...of('why')}
-        options={REASONS.map((value) => ({ value, words: capital(reasonWords(value)) }))}
+        options={PARK_REASONS.map((value) => ({ value, words: capital(reasonWords(value)) }))}
       />
       {draft.why === 'part' && <Field label={t(parking.whichPart)} {...of('part')} />}
       <Field label={t(parking.moreWords)} {...of('words')} />

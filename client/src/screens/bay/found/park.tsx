@@ -2,10 +2,10 @@
 import { EntryLine } from '../../../parts/pad'
 import { MissingKey, PlainKey } from '../../../parts/keys'
 import { useOneTap } from '../../../parts/settled'
-import { parkedWords, REASONS, reasonWords } from '../../../work/appointment-words'
+import { parkedWords, reasonWords } from '../../../work/appointment-words'
 import { plannedIn } from '../../../work/appointments'
 import { capital } from '../../../work/letters'
-import { parkJob, resumeJob } from '../../../work/write-found'
+import { PARK_REASONS, parkJob, resumeJob } from '../../../work/write-found'
 import type { Rooms } from '../../rooms'
 import { useSecret } from '../../secret'
 import { BackKey, OrderKey } from '../act-keys'
@@ -40,7 +40,7 @@ export function Park({ store, job, framed, act, to }: InJob) {
     >
       <p class="soft">{t(says.wordsFirst)}</p>
       <ul class="rows" aria-label={t(says.whyDoesItRest)}>
-        {REASONS.map((why) => (
+        {PARK_REASONS.map((why) => (
           <RowKey key={why} onPress={() => park(why)}>
             {capital(reasonWords(why))}
           </RowKey>
