@@ -45,8 +45,9 @@ def backup(
     """
     Add the ledger as it is now to the backup folder TARGET, and the photos it lacks.
 
-    Drafts of procedures and house.yaml lie beside it as they are now. One of them that cannot be
-    read stops no backup: the copy of the backup before is kept, the file is named, and it exits 1.
+    Drafts of procedures, house.yaml, and when devices last signed in, lie beside it as they are
+    now. A draft or house.yaml that cannot be read stops no backup: the copy of the backup before is
+    kept, the file is named, and it exits 1.
 
     Refused before anything is replaced: another workshop's backup, one with more records, one
     that this ledger did not grow from, a ledger with a byte changed. The workshop's key is never
@@ -86,6 +87,7 @@ def _is_backed_up(data: Path, name: str, target: Path, generations: int, reads_a
 def _back_up(data: Path, target: Path, generations: int, *, reads_all: bool) -> None:
     made = back_up(open_store(data), target, now(), generations=generations, reads_all=reads_all)
     click.echo(t(words.BACKED_UP, target=str(target), size=made.size))
+    click.echo(t(words.NOT_IN_IT))
     told = [
         t(sentence, listed="".join(f"\n    {path}" for path in paths))
         for sentence, paths in (
@@ -131,6 +133,9 @@ def restore(backup: Path, data: Path, size: int | None, photos: str | None) -> N
     )
     if restored.working:
         click.echo(t(words.WORKING_FILES_BACK, n=restored.working))
+    contacts = restored.contacts
+    click.echo(t(words.CONTACTS_BACK, n=contacts) if contacts else t(words.NO_CONTACTS))
+    click.echo(t(words.BEGINS_ANEW))
     click.echo(t(words.KEY_NOT_IN_BACKUP, data=str(data)))
     click.echo(t(words.RECOVER_WITH_PAPER, data=str(data)))
     click.echo(t(words.THEN_SERVE, data=str(data)))

@@ -6,8 +6,10 @@ Phones free their photos on the word of a backup, and a backup is what is left w
 not. So nothing in it is replaced before it is sure that what comes is of the same workshop, not
 smaller, grown from what the backup has, and unchanged; and `backup.made` is stated only when all
 that this run wrote was read back from the disk. (What earlier runs wrote is read by a scrub, with
-`reads_all`, and after a run that was cut off.) The workshop's key, the sessions and the halves of
-uploads are not in it.
+`reads_all`, and after a run that was cut off.) When devices signed in last goes along. The
+workshop's key, the sessions, what devices may still send and the halves of uploads do not; nor does
+what is known of blobs that were read through (`blob_checks`): it is about the bytes of that disk,
+and a restore reads each blob as it puts it back.
 """
 
 import os
@@ -21,7 +23,7 @@ from itertools import chain
 from pathlib import Path
 
 from twoturns.ledger.tree import Tree
-from twoturns.store import files
+from twoturns.store import contacts, files
 from twoturns.store.blob_folder import BlobFolder
 from twoturns.store.blobs import Blobs, copied_sha256, file_sha256
 from twoturns.store.book import Nodes, size_of
@@ -116,7 +118,9 @@ def _add_generation(store: Store, target: Path, generations: int, *, reads_all: 
         made = Generation(folder.place(said.size), said.size)
         # The ledger is evidence and the photos wait for it: a file to work with never stops it.
         kept = next((one.working for one in folder.generations()), None)
-        unread = replace_working_files(store.folder, made.working, kept)
+        signed_in = contacts.as_file(store.database)
+        beside = {} if signed_in is None else {contacts.FILE: signed_in}
+        unread = replace_working_files(store.folder, made.working, kept, beside)
         files.move_into_place(fresh, made.path)
         folder.note_checked(store.ledger.sign(said.text(store.ledger.workshop)))
         # Here the new generation stands: now may go what is over.

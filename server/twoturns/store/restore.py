@@ -6,12 +6,13 @@ backup's: its first write says for ever that it was put back, and from how many 
 the workshop's statements anew (`Book.go_on_above`). Phones then bring what it lacks.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from twoturns.store import book, files, ledger_url, sessions
+from twoturns.store import book, contacts, files, ledger_url, sessions
+from twoturns.store.blob_checks import Checks
 from twoturns.store.blob_facts import BlobFacts
 from twoturns.store.blob_folder import BlobFolder
 from twoturns.store.blobs import Blobs
@@ -42,13 +43,15 @@ from twoturns.words.en.store import restore as words
 class Restored:
     """
     How many records were put back, when the last of them was received, which blobs the ledger keeps
-    that the backup has not, or not whole, and how many working files came with it.
+    that the backup has not, or not whole, how many working files came with it, and of how many
+    devices it knows when they signed in last.
     """
 
     size: int
     received: str
     missing: tuple[str, ...]
     working: int
+    contacts: int
 
 
 @files.full_disk_is_told
@@ -90,10 +93,25 @@ def restore(
             with suppress(FileNotFoundError), kept.open(blob) as source:
                 blobs.bring(source, blob)
     working = copy_working_files(one.working, folder)
-    restored = Restored(*_with_views(fresh, workshop, blobs, ledger_of_it), working)
+    signed_in = contacts.read_file(one.working / contacts.FILE) or {}
+    made = _with_views(fresh, workshop, blobs, ledger_of_it, signed_in)
+    restored = Restored(*made, working, len(signed_in))
     if ledger_of_it.file is not None:
         files.move_into_place(fresh, ledger_of_it.file)
+    _note_missing(folder, ledger, restored.missing)
     return restored
+
+
+def _note_missing(folder: Path, ledger: str | None, blobs: Sequence[str]) -> None:
+    """Have the desk name what is missing, and phones that may have it asked, from the beginning."""
+    if not blobs:
+        return
+    database = ledger_url.open_ledger(folder, ledger)
+    checks = Checks.beside(folder, database, lambda: ledger_url.open_ledger(folder, ledger))
+    for blob in blobs:
+        checks.note(blob, "missing")
+    checks.let_go()
+    database.close()
 
 
 def sizes_in(backup: Path) -> list[int]:
@@ -135,7 +153,7 @@ def _named(records: Iterator[tuple[int, str]]) -> Iterator[str]:
 
 
 def _with_views(
-    fresh: Path, workshop: str, blobs: Blobs, ledger: AnyDatabase
+    fresh: Path, workshop: str, blobs: Blobs, ledger: AnyDatabase, signed_in: Mapping[str, str]
 ) -> tuple[int, str, tuple[str, ...]]:
     """
     Compute the views of a ledger, carry out its erasures, and return its size, when its newest
@@ -150,6 +168,8 @@ def _with_views(
             ledger_url.require_unclaimed(database)
             _put_records(copy, db)
         run_script(db, sessions.SCHEMA)
+        for device, at in signed_in.items():
+            contacts.note(db, device, at)
         rebuild_views(db, workshop, facts)
     copy.close()  # the last one to close it leaves no log beside the file
     if database is not copy:

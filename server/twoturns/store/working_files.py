@@ -1,14 +1,19 @@
 """
 The working files of a workshop: drafts, and `house.yaml`. No evidence, but somebody's evenings.
 
-A backup has them as they were when its ledger was copied, in a folder beside it:
+A backup has them as they were when its ledger was copied, in a folder beside it, with what else it
+is given to lie there:
 
     ledger-000000001042.working/house.yaml
     ledger-000000001042.working/drafts/NAME.zip
+    ledger-000000001042.working/contacts.json     when devices signed in last (`contacts`)
 """
 
 import shutil
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
+from typing import Final
 
 from twoturns.store import files
 from twoturns.store.drafts import FOLDER, draft_files
@@ -16,6 +21,8 @@ from twoturns.store.errors import Damaged
 from twoturns.store.words_of_workshop import FILE
 from twoturns.words import t
 from twoturns.words.en.store import working_files as words
+
+_NOTHING: Final[Mapping[str, bytes]] = MappingProxyType({})
 
 
 def copy_working_files(source: Path, target: Path) -> int:
@@ -32,7 +39,9 @@ def copy_working_files(source: Path, target: Path) -> int:
     return copied
 
 
-def replace_working_files(source: Path, target: Path, before: Path | None = None) -> list[Path]:
+def replace_working_files(
+    source: Path, target: Path, before: Path | None = None, beside: Mapping[str, bytes] = _NOTHING
+) -> list[Path]:
     """
     Have a folder with the working files of another alone, in the place of what was there; none
     where there are none.
@@ -41,6 +50,7 @@ def replace_working_files(source: Path, target: Path, before: Path | None = None
         source: The folder with the working files.
         target: Where they are to be.
         before: An earlier copy. What cannot be read now is taken out of it.
+        beside: What else is to lie there, by the names of the files.
 
     Returns:
         Those that cannot be read: of them `before`'s copy is kept, if it has one.
@@ -50,7 +60,9 @@ def replace_working_files(source: Path, target: Path, before: Path | None = None
         shutil.rmtree(left, ignore_errors=True)  # of a run that was cut off
     fresh.mkdir(mode=0o700)
     unread = [path for path in _paths(source) if not _can_be_read(path)]
-    copied = 0
+    for name, data in beside.items():
+        _write(data, fresh / name)
+    copied = len(beside)
     for path in _paths(source):
         inside = path.relative_to(source)
         whence = before if path in unread else source
@@ -86,6 +98,11 @@ def _copy(path: Path, target: Path) -> bool:
     except FileNotFoundError:
         return False
     target.parent.mkdir(mode=0o700, exist_ok=True)
+    _write(data, target)
+    return True
+
+
+def _write(data: bytes, target: Path) -> None:
     files.write_new(target, data, mode=0o600)
     files.sync_folder(target.parent)
     files.forget_cached(target)
@@ -93,4 +110,3 @@ def _copy(path: Path, target: Path) -> bool:
         raise Damaged(
             t(words.READS_OTHERWISE, path=str(target)), hint=t(words.READS_OTHERWISE_HINT)
         )
-    return True

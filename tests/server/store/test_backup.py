@@ -60,7 +60,9 @@ def test_a_backup_has_no_key_no_session_and_no_view(workshop, target):
     assert back_up(workshop.store, target, NOON).size == size
     assert workshop.store.views.backed_up("2026-11-24T12:00:00.000Z") == size
     names = {path.name for path in target.iterdir()}
-    assert names == {f"ledger-{size:012d}.db", "blobs", "checked", "lock"}
+    ledger = f"ledger-{size:012d}"
+    assert names == {f"{ledger}.db", f"{ledger}.working", "blobs", "checked", "lock"}
+    assert [path.name for path in (target / f"{ledger}.working").iterdir()] == ["contacts.json"]
     assert stat.S_IMODE(target.stat().st_mode) == 0o700
     ledger = (target / f"ledger-{size:012d}.db").read_bytes()
     assert b"TT000000000000077" not in ledger  # an erasure would not reach it there

@@ -2,9 +2,12 @@
 
 import shutil
 import sqlite3
+from datetime import timedelta
 
 import pytest
+from click.testing import CliRunner
 
+from twoturns.cli import main
 from twoturns.ledger import checkpoint
 from twoturns.store import Store, files
 from twoturns.store.backup import back_up
@@ -12,6 +15,7 @@ from twoturns.store.draft import Draft
 from twoturns.store.drafts import NEW, Drafts
 from twoturns.store.errors import Damaged, NotAWorkshop, StoreError, WrongKey
 from twoturns.store.restore import restore
+from twoturns.store.scrub import wanted
 from twoturns.store.working_files import replace_working_files
 from workshop import NOON, opening, private_value, ref, rows_of_table, uuid7
 
@@ -184,11 +188,48 @@ def test_a_damaged_generation_is_not_put_back_and_an_older_one_is(workshop, targ
     assert restore(target, tmp_path / "newer", first).size == first
 
 
+def test_when_devices_signed_in_last_goes_along_and_what_does_not_is_said(workshop, target, new):
+    phone = workshop.enrol("mechanic")
+    workshop.store.sessions.start(phone.id, NOON)
+    size = back_up(workshop.store, target, NOON).size
+    heard = rows_of_table(workshop.store, "contacts")
+    assert heard
+    workshop.store.sessions.start(phone.id, NOON + timedelta(days=1))
+    back_up(workshop.store, target, NOON)
+    older, names = new.with_name("older"), ("sessions", "halves of uploads", "may still send")
+    told = CliRunner().invoke(main, ["restore", str(target), "--data", str(new)])
+    assert told.exit_code == 0, told.output
+    assert "When 1 device last signed in is back" in told.output
+    assert [name for name in names if name not in told.output] == []
+    store = opened(workshop, new)
+    assert rows_of_table(store, "contacts") == rows_of_table(workshop.store, "contacts") != heard
+    assert rows_of_table(store, "sessions") == []
+    assert restore(target, older, size).contacts == 1
+    assert rows_of_table(opened(workshop, older), "contacts") == heard
+    asked = ["backup", str(target), "--data", str(workshop.folder)]
+    told = CliRunner().invoke(main, asked)
+    assert told.exit_code == 0, told.output
+    assert [name for name in names if name not in told.output] == []
+
+
+@pytest.mark.parametrize("bad", [b"", b"[]", b"{", b'{"x": "y"}', b"\xff", b"[" * 100_000, None])
+def test_what_is_not_what_was_written_of_sign_ins_stops_no_restore(workshop, target, new, bad):
+    workshop.store.sessions.start(workshop.enrol("mechanic").id, NOON)
+    back_up(workshop.store, target, NOON)
+    (file,) = target.glob("ledger-*.working/contacts.json")
+    file.unlink() if bad is None else file.write_bytes(bad)
+    told = CliRunner().invoke(main, ["restore", str(target), "--data", str(new)])
+    assert told.exit_code == 0, told.output
+    assert "When devices last signed in is not in this backup" in told.output
+    assert rows_of_table(opened(workshop, new), "contacts") == []
+
+
 def test_a_photo_that_is_rotten_or_gone_in_the_backup_is_named_and_not_put_back(
     workshop, target, new
 ):
     blobs = [workshop.store.blobs.put(data) for data in (b"one", b"two", b"six")]
     workshop.store.ledger.keep(blobs, NOON)
+    workshop.store.checks.note(blobs[2], "altered")
     back_up(workshop.store, target, NOON)
     (target / "blobs" / blobs[0][:2] / blobs[0]).write_bytes(b"0ne")
     (target / "blobs" / blobs[1][:2] / blobs[1]).unlink()
@@ -196,6 +237,11 @@ def test_a_photo_that_is_rotten_or_gone_in_the_backup_is_named_and_not_put_back(
     assert set(restored.missing) == set(blobs[:2])
     store = opened(workshop, new)
     assert set(store.blobs.all()) == {blobs[2]}
+    # What was known of the other disk stays there; what is missing here is asked of phones.
+    assert {(one.blob, one.found) for one in store.checks.bad()} == {
+        (blob, "missing") for blob in blobs[:2]
+    }
+    assert set(wanted(store, None)) == set(blobs[:2])
 
 
 def test_what_was_erased_after_the_generation_does_not_come_back(workshop, target, new):
