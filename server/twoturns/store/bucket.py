@@ -206,13 +206,16 @@ class Bucket:
         """
         Remove every version of the objects whose names begin with a prefix.
 
+        The last name goes first, and of an object its oldest version: broken off, that leaves no
+        piece of an upload beyond a gap, and brings no older version to light.
+
         Raises:
             PhotosAway: Also if one is still there after that.
         """
 
         def erase(objects: opendal.Operator) -> None:
-            listed = objects.list(prefix, recursive=True, versions=True, deleted=True)
-            for one in [one for one in listed if not one.path.endswith("/")]:
+            listed = [*objects.list(prefix, recursive=True, versions=True, deleted=True)]
+            for one in reversed([one for one in listed if not one.path.endswith("/")]):
                 objects.delete(one.path, version=one.metadata.version)
 
         self._ask(erase)

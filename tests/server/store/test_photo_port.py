@@ -15,6 +15,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import timedelta
+from itertools import count
 from typing import Any
 
 import pytest
@@ -381,6 +382,34 @@ def test_a_half_of_another_length_leads_nowhere_and_old_ones_make_room(place):
     left = [one for one in (SHA, *others) if place.uploads.progress(DEVICE, one) is not None]
     assert len(left) == HALVES_A_DEVICE
     assert others[-1] in left
+
+
+@pytest.mark.parametrize("done", range(4))
+def test_a_half_whose_removal_is_broken_off_is_gone_on_with_from_where_it_stands(bucket, done):
+    """A server was killed at it: a piece beyond the gap was there when the gap was filled."""
+    uploads, store = bucket.uploads, bucket.blobs.bucket
+    uploads.begin(DEVICE, SHA, len(PHOTO))
+    for start in range(0, 3_000, 1_000):
+        uploads.append(DEVICE, SHA, start, [PHOTO[start : start + 1_000]])
+    objects, removals = store._objects, count()
+
+    class BreakingOff:
+        def __getattr__(self, name):
+            return getattr(objects, name)
+
+        def delete(self, *said, **more):
+            if next(removals) == done:
+                raise InterruptedError
+            objects.delete(*said, **more)
+
+    store._objects = BreakingOff()
+    with pytest.raises(InterruptedError):
+        uploads.drop(DEVICE, SHA)
+    store._objects = objects
+    stands = uploads.begin(DEVICE, SHA, len(PHOTO)).offset
+    told = uploads.append(DEVICE, SHA, stands, [PHOTO[stands : stands + 1_000]])
+    assert told.offset == stands + 1_000
+    assert uploads.progress(DEVICE, SHA) == told
 
 
 def test_halves_that_nobody_goes_on_with_are_swept(place, monkeypatch):
