@@ -4,7 +4,7 @@ import { storeOf, type PhoneStore } from '@client/store'
 import { Database } from '@client/store/database'
 import { noKeyring } from '@client/store/keyring'
 import { Disk } from './opfs'
-import { freshName, JOB, Locks, makeDevice } from './phone'
+import { become, freshName, JOB, Locks, makeDevice } from './phone'
 
 const OTHER = JOB.replace(/.$/, 'b')
 
@@ -53,7 +53,7 @@ async function cutOff(): Promise<() => PhoneStore> {
   const open = profile()
   const store = open()
   await store.open()
-  await store.enrolment.keepDevice(await makeDevice())
+  await become(store, await makeDevice())
   for (const job of [JOB, OTHER]) await act(store, job, 'step.begun')
   await diesBetween(store, JOB)
   return open

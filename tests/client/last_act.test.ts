@@ -3,7 +3,7 @@ import { expect, test, vi } from 'vitest'
 import { storeOf, type PhoneStore } from '@client/store'
 import { Database } from '@client/store/database'
 import { noKeyring } from '@client/store/keyring'
-import { freshName, JOB, Locks, makeDevice } from './phone'
+import { become, freshName, JOB, Locks, makeDevice } from './phone'
 
 const OTHER = JOB.replace(/.$/, 'b')
 
@@ -11,7 +11,7 @@ async function enrolled(): Promise<PhoneStore> {
   const options = { name: freshName(), locks: new Locks() as never, disk: null, canary: null }
   const store = storeOf({ ...options, keyring: noKeyring })
   await store.open()
-  await store.enrolment.keepDevice(await makeDevice())
+  await become(store, await makeDevice())
   return store
 }
 

@@ -1,5 +1,6 @@
 /** A phone for tests: a store over an in-memory IndexedDB, and a lock manager, which Node lacks. */
 import 'fake-indexeddb/auto'
+import { openDB } from 'idb'
 import type { Body } from '@client/ledger/bodies'
 import { generateKey } from '@client/ledger/keys'
 import { openStore, type PhoneStore, type Device } from '@client/store'
@@ -59,11 +60,20 @@ export function deviceOf({ key, thumbprint, secret }: Awaited<ReturnType<typeof 
   }
 }
 
-/** A phone that belongs to a workshop, without anybody having been asked. */
+/** From now on the phone is this device, without anybody having been asked. */
+export async function become(store: PhoneStore, device: Device): Promise<void> {
+  const { name } = (store as unknown as { options: { name: string } }).options
+  const db = await openDB(name)
+  await db.put('things', device, 'device')
+  db.close()
+  await store.settled()
+}
+
+/** A phone that belongs to a workshop. */
 export async function enrolledPhone(): Promise<Opened & { device: Device }> {
   const opened = await openPhone()
   const device = await makeDevice()
-  await opened.store.enrolment.keepDevice(device)
+  await become(opened.store, device)
   return { ...opened, device }
 }
 

@@ -6,7 +6,7 @@ import { blobId } from '@client/ledger/private'
 import { openStore, NotKept } from '@client/store'
 import { photoFile, type PhotoFile } from '@client/store/photo-files'
 import { Disk } from './opfs'
-import { freshName, JOB, keepPhoto, Locks, makeDevice } from './phone'
+import { become, freshName, JOB, keepPhoto, Locks, makeDevice } from './phone'
 
 const small = async () => new TextEncoder().encode('small').buffer as ArrayBuffer
 const picture = new Blob(['a picture'], { type: 'image/jpeg' })
@@ -100,7 +100,7 @@ describe('a photo that was expected', () => {
       disk: disk.files,
       photoWorker: made,
     })
-    await store.enrolment.keepDevice(await makeDevice())
+    await become(store, await makeDevice())
     const shoot = async (waits = false) => {
       store.expectPhoto(picture)
       const worker = made.mock.results[0]?.value as Worker

@@ -15,7 +15,7 @@ import { readInvitation } from '@client/sync/invitation'
 import { Api } from '@client/sync/api'
 import { Offline } from '@client/sync/errors'
 import { isProven } from '@client/sync/proof'
-import { blobOf, freshName, JOB, keepPhoto, Locks, openPhone, type Opened } from './phone'
+import { become, blobOf, freshName, JOB, keepPhoto, Locks, type Opened, openPhone } from './phone'
 import { FakeWorkshop, portal, publish, refusal, type Asked, type Line } from './workshop'
 
 const NOW = new Date('2026-11-24T12:00:00.000Z')
@@ -777,7 +777,7 @@ test('a phone that lost its database comes back by what lies with its key', asyn
   expect(keyring.kept.receipt?.enrolment.record).toContain(invitation.value.invitation)
 
   const { store } = await openPhone()
-  await store.enrolment.keepDevice(keyring.kept)
+  await become(store, keyring.kept)
   putBackBefore(workshop, size)
   const sync = syncOf(store, workshop)
   await sync.now()
@@ -1327,7 +1327,7 @@ test('a revoked phone that lost all it had pulled still sends what it wrote', as
   const { store: before, workshop } = await joined()
   workshop.revoked = true
   const { store } = await openPhone()
-  await store.enrolment.keepDevice(before.device.value!)
+  await become(store, before.device.value!)
   await begin(store)
   const sync = syncOf(store, workshop)
   await sync.now()
@@ -1775,4 +1775,26 @@ test('a private value that is damaged in the workshop ends no round', async () =
   await workshop.invite('mechanic') // names a person, whose name is to be fetched
   await sync.now()
   expect(sync.status.value.state).toBe('idle')
+})
+
+test('who was chosen while a round was learning names stays chosen', async () => {
+  const { store, sync, workshop } = await joined()
+  const { id, person } = store.device.value!
+  const other = JOB.replace(/.$/, 'c')
+  await workshop.state('device.serves', { device: id, persons: [person, other] })
+  await sync.now()
+  await workshop.name(person, 'Ada Weir-Lark') // of which this round has something to keep
+  let go = () => undefined as void
+  const held = new Promise<void>((resolve) => (go = resolve))
+  const read = vi.spyOn(store, 'secretValue')
+  read.mockImplementationOnce(async () => held.then(() => 'Ada Weir-Lark'))
+  const round = sync.now()
+  await vi.waitFor(() => expect(read).toHaveBeenCalled())
+  const chosen = sync.workAs(other)
+  await new Promise((later) => setTimeout(later, 20)) // time enough to be written before the round goes on
+  go()
+  await Promise.all([round, chosen])
+  expect(store.device.value?.person).toBe(other)
+  await sync.now()
+  expect(store.device.value?.person).toBe(other)
 })

@@ -134,12 +134,16 @@ export class FakeWorkshop {
     return this.records.push({ entry, text: `${NOON} +0 ${entry.line}` }) - 1
   }
 
+  async name(person: string, says: string): Promise<void> {
+    const name = writePrivate('name', says, crypto.getRandomValues(new Uint8Array(16)))
+    this.blobs.set(await blobId(name), name)
+    await this.state('person.named', { person, name: { blob: await blobId(name) } })
+  }
+
   async invite(role: Role): Promise<string> {
     const seed = crypto.getRandomValues(new Uint8Array(32))
     const person = uuid7(Date.now(), crypto.getRandomValues(new Uint8Array(10)))
-    const name = writePrivate('name', 'Ada Weir', seed.slice(0, 16))
-    this.blobs.set(await blobId(name), name)
-    await this.state('person.named', { person, name: { blob: await blobId(name) } })
+    await this.name(person, 'Ada Weir')
     const { key } = await keyFromSeed(seed)
     const said = await this.state('device.invited', { key, role, person, until: '2026-11-24T13:00:00.000Z' })
     const whole = { workshop: this.id, key: this.key.key, invitation: said.id, role, person, secret: seed }

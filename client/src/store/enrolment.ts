@@ -44,8 +44,8 @@ export class Enrolment {
   }
 
   /** What the ledger says of this phone's workshop and person, as far as it has been pulled. */
-  async keepDevice(device: Device): Promise<void> {
-    await keepSingle(this.inside.db, 'device', device)
+  async learn(of: string, known: Partial<Device>): Promise<void> {
+    await this.#add(of, known)
     await this.inside.stirred()
   }
 
@@ -55,7 +55,15 @@ export class Enrolment {
       const device = await readSingle(this.inside.db, 'device')
       if (device?.id !== of || !device.secret) return // enrolled anew or signed out meanwhile
       await this.inside.keeper.keepKey({ ...device, receipt })
-      await keepSingle(this.inside.db, 'device', { ...device, receipt })
+      await this.#add(of, { receipt })
+    })
+  }
+
+  /** Nothing else of it is written over, and nothing of a device that this phone is no longer. */
+  #add(of: string, known: Partial<Device>): Promise<void> {
+    return this.inside.db.change(['things'], async (tx) => {
+      const device = await single(tx, 'device')
+      if (device?.id === of) await putSingle(tx, 'device', { ...device, ...known })
     })
   }
 

@@ -33,6 +33,7 @@ export class Round {
   readonly #receipts: Receipts
   /** Jobs that screens had brought last: a round looks whether more has come to them. */
   #shown: readonly string[] = []
+  #learning: Promise<void> = Promise.resolve()
   /** What was refused before is tried once more each time the app is started: it may be a newer one. */
   #triedRefused = false
   #triedRefusedPhotos = false
@@ -145,25 +146,34 @@ export class Round {
     }
   }
 
-  /** The workshop's key and name, and the person's name, as the ledger says them now. */
-  async #learnNames(person = this.store.device.value?.person ?? ''): Promise<void> {
+  /**
+   * The workshop's key and name, and the person's name, as the ledger says them now. One after the other: a round that
+   * began to learn before somebody else was chosen must not put back who worked until then.
+   */
+  #learnNames(person?: string): Promise<void> {
+    const learnt = this.#learning.then(() => this.#learnNamesOf(person))
+    this.#learning = learnt.catch(() => undefined)
+    return learnt
+  }
+
+  async #learnNamesOf(chosen?: string): Promise<void> {
     const device = this.store.device.value
     if (!device) return
     const { workshopKey, workshopName } = await this.ledger.roster()
-    const [own] = await this.persons()
+    const persons = await this.persons()
+    const person = chosen ?? device.person
     // Who is admitted no more writes nothing more here.
-    const works = own === undefined || (await this.persons()).includes(person) ? person : own
-    const learnt = {
-      ...device,
+    const works = persons.includes(person) ? person : (persons[0] ?? person)
+    const known = {
       person: works,
       workshopKey: workshopKey ?? device.workshopKey,
       workshopName: workshopName || device.workshopName,
       personName: (await this.values.nameOf(works)) || (works === device.person ? device.personName : ''),
     }
     const isNew = (['person', 'workshopKey', 'workshopName', 'personName'] as const).some(
-      (name) => learnt[name] !== device[name],
+      (name) => known[name] !== device[name],
     )
-    if (isNew) await this.store.enrolment.keepDevice(learnt)
+    if (isNew) await this.store.enrolment.learn(device.id, known)
   }
 
   /** For whom this phone may write now: its own person first. */
