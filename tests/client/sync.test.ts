@@ -1798,3 +1798,37 @@ test('who was chosen while a round was learning names stays chosen', async () =>
   await sync.now()
   expect(store.device.value?.person).toBe(other)
 })
+
+test('a screen that asks who works while the first page comes in takes nothing of it away', async () => {
+  const workshop = await FakeWorkshop.open()
+  hearsOfItsEnrolmentAlone(workshop)
+  const { store, sync } = await join(await workshop.invite('mechanic'), workshop)
+  workshop.line = () => undefined
+  const { ledger } = store
+  const [follow, statements, take] = [
+    ledger.follow.bind(ledger),
+    ledger.statements.bind(ledger),
+    ledger.take.bind(ledger),
+  ]
+  let [isLed, asks] = [false, 0]
+  let go = () => undefined as void
+  const taken = new Promise<void>((resolve) => (go = resolve))
+  vi.spyOn(ledger, 'follow').mockImplementation(async (...led) => {
+    isLed = true
+    return follow(...led)
+  })
+  vi.spyOn(ledger, 'statements').mockImplementation(async (...kinds) => {
+    const found = await statements(...kinds)
+    if (isLed && ++asks === 1)
+      void sync.persons() // the screen, at the moment when the round reads who is who
+    else if (asks === 2) await taken // a second one reads what was here before the page, and is late
+    return found
+  })
+  vi.spyOn(ledger, 'take').mockImplementation(async (page) => {
+    go()
+    return take(page)
+  })
+  await sync.now()
+  expect([sync.status.value.state, sync.alarm.value]).toEqual(['idle', null])
+  expect(await sync.persons()).toEqual([store.device.value?.person])
+})

@@ -32,7 +32,7 @@ const MOST_RECORDS = 500
 export class Rewound extends Error {}
 
 export class Ledger {
-  #roster: Roster | null = null
+  #roster: Promise<Roster> | null = null
   /** A page spoke of erasing, and nobody has acted on it yet. */
   toldOfErasing = false
   readonly #filled = new Set<string>()
@@ -249,8 +249,9 @@ export class Ledger {
     const kept: KeptBlob[] = []
     for (const { index, record } of records) {
       const { entry } = await parseRecord(record)
-      await this.#verify(entry)
-      kept.push(...blobsKept(await this.roster(), entry, index))
+      const roster = await this.roster()
+      await verifyBy(roster, entry)
+      kept.push(...blobsKept(roster, entry, index))
     }
     return kept
   }
@@ -260,16 +261,25 @@ export class Ledger {
    * statement sent from here, has its turn when it is pulled: the fold takes each place once.
    * After a restore nothing has a place, and a revoked phone may pull nothing: what it held before
    * says whose receipts to trust until then; one that lost that, too, has the key of its invitation.
+   * It is one for all who ask meanwhile, a screen or a page: a second one would lack what the page brings.
    */
-  async roster(): Promise<Roster> {
-    if (!this.#roster) {
-      const { cursor } = await this.store.ledger.seen()
-      const followed = await this.store.ledger.followed()
-      const links = followed && !followed.isStale ? await linksOf(followed.records) : []
-      this.#roster = await this.#rosterBy(cursor, links)
-      await this.#roster.pin(this.#device().workshopKey)
-    }
-    return this.#roster
+  roster(): Promise<Roster> {
+    if (this.#roster) return this.#roster
+    const built = this.#rosterOfKept()
+    this.#roster = built
+    built.catch(() => {
+      if (this.#roster === built) this.#roster = null
+    })
+    return built
+  }
+
+  async #rosterOfKept(): Promise<Roster> {
+    const { cursor } = await this.store.ledger.seen()
+    const followed = await this.store.ledger.followed()
+    const links = followed && !followed.isStale ? await linksOf(followed.records) : []
+    const roster = await this.#rosterBy(cursor, links)
+    await roster.pin(this.#device().workshopKey)
+    return roster
   }
 
   async #rosterBy(cursor: number, links: Awaited<ReturnType<typeof linksOf>>): Promise<Roster> {
@@ -294,7 +304,8 @@ export class Ledger {
 
   async #take(answer: PageAnswer, at: Partial<Seen>): Promise<void> {
     await this.open(answer.checkpoint) // the key may be another one now, and then who is who is read anew
-    const roster = await this.roster()
+    const known = this.roster()
+    const roster = await known
     const page: Omit<Page, 'seen'> = {
       pulled: [],
       standings: answer.standings,
@@ -304,7 +315,7 @@ export class Ledger {
     try {
       for (const { index, record } of answer.records) {
         const { entry } = await parseRecord(record)
-        await this.#verify(entry)
+        await verifyBy(roster, entry)
         await roster.apply(index, entry)
         page.pulled.push({ entry, index, standing: answer.standings[entry.id] ?? 'good' })
         page.kept.push(...blobsKept(roster, entry, index))
@@ -314,15 +325,11 @@ export class Ledger {
       const head = await this.prove(answer, answer.records)
       const seen = await this.seenWith(answer.checkpoint, head)
       await this.store.ledger.take({ ...page, seen: { ...seen, ...at } })
+      if (this.#roster !== known) this.#roster = null // begun anew meanwhile, before this page was kept
     } catch (error) {
       this.forget() // it may have read statements of a page that was not kept
       throw error
     }
-  }
-
-  async #verify(entry: Entry): Promise<void> {
-    const key = (await this.roster()).keyOf(entry)
-    if (key === null || !(await verifyEntry(entry, key))) throw notOurs('A record')
   }
 
   #device() {
@@ -330,6 +337,11 @@ export class Ledger {
     if (!device) throw new Error('there is no ledger to read before this phone belongs to a workshop')
     return device
   }
+}
+
+async function verifyBy(roster: Roster, entry: Entry): Promise<void> {
+  const key = roster.keyOf(entry)
+  if (key === null || !(await verifyEntry(entry, key))) throw notOurs('A record')
 }
 
 function blobsKept(roster: Roster, entry: Entry, index: number): KeptBlob[] {
