@@ -1,5 +1,7 @@
 import { beforeEach, expect, test } from 'vitest'
 import { blobId } from '@client/ledger/private'
+import { BundleCache } from '@client/store/bundle-cache'
+import { Downloads } from '@client/store/downloads'
 import { Api } from '@client/sync/api'
 import { Download, NotAsAsked, NotAsNamed } from '@client/sync/download'
 import { Offline } from '@client/sync/errors'
@@ -32,7 +34,7 @@ function download(answering: Answering = (answer) => answer): Promise<ArrayBuffe
     },
     async () => null,
   )
-  return new Download(api, phone.store).whole(PATH, sha)
+  return new Download(api, downloads()).whole(PATH, sha)
 }
 
 /** Only so many bytes of an answer come, then the line breaks. */
@@ -56,7 +58,8 @@ async function said(answer: Response, range: string | null, status = answer.stat
   return new Response(await answer.arrayBuffer(), { status, headers })
 }
 
-const half = () => phone.store.downloads.half(sha)
+const downloads = () => new Downloads(phone.store.inside)
+const half = () => downloads().half(sha)
 /** Not `toEqual`, which takes seconds for so many bytes. */
 const isBegun = (bytes: Uint8Array | undefined, length: number) =>
   bytes?.length === length && Buffer.compare(bytes, whole.subarray(0, length)) === 0
@@ -95,7 +98,7 @@ test('parts grow while the line holds and shrink when it breaks', async () => {
     },
     async () => null,
   )
-  const poor = new Download(api, phone.store)
+  const poor = new Download(api, downloads())
   for (let n = 0; n < 3; n++) await expect(poor.whole(PATH, sha)).rejects.toBeInstanceOf(Offline)
   isBroken = false
   expect(await isWhole(poor.whole(PATH, sha))).toBe(true)
@@ -108,14 +111,14 @@ test('what is kept is gone on with after the next start, and its last byte is th
   phone = await openPhone(phone.name)
   expect(isBegun((await half())?.bytes, 50_000)).toBe(true)
   expect(await isWhole(download())).toBe(true)
-  await phone.store.bundleCache.keepAsset(sha, 'image/png', whole.buffer)
+  await new BundleCache(phone.store.inside).keepAsset(sha, 'image/png', whole.buffer)
   expect(await half()).toBeNull()
 })
 
 test('a half that was damaged is thrown away, and all is brought from the first byte', async () => {
   const damaged = whole.slice(0, 100_000)
   damaged[500] = (damaged[500] ?? 0) ^ 1
-  await phone.store.downloads.keepPart(sha, { from: 0, bytes: damaged, total: whole.length })
+  await downloads().keepPart(sha, { from: 0, bytes: damaged, total: whole.length })
   expect(await isWhole(download())).toBe(true)
   expect([asked[0]?.split('-')[0], asked.some((range) => range.startsWith('bytes=0-'))]).toEqual([
     'bytes=100000',
@@ -125,7 +128,7 @@ test('a half that was damaged is thrown away, and all is brought from the first 
 
 test('bytes that never hash to their name are refused, and not asked for without end', async () => {
   const other = whole.map((byte) => byte ^ 1)
-  await phone.store.downloads.keepPart(sha, { from: 0, bytes: whole.slice(0, 1000), total: whole.length })
+  await downloads().keepPart(sha, { from: 0, bytes: whole.slice(0, 1000), total: whole.length })
   const wrong = download((_, headers) => ranged(other, 'application/octet-stream', `"${sha}"`, headers))
   await expect(wrong).rejects.toBeInstanceOf(NotAsNamed)
   expect(asked.length).toBeLessThan(10)

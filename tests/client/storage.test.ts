@@ -4,6 +4,7 @@ import { afterEach, describe, expect, test, vi } from 'vitest'
 import { parseEntry, signEntry, verifyEntry } from '@client/ledger/entry'
 import { generateKey } from '@client/ledger/keys'
 import { openStore, type Device, type NotKept, type PhoneStore } from '@client/store'
+import { BundleCache } from '@client/store/bundle-cache'
 import type { Canary, Last } from '@client/store/canary'
 import { crc32 } from '@client/store/crc32'
 import { BALLAST_BYTES, Files } from '@client/store/files'
@@ -795,7 +796,7 @@ describe('a full phone', () => {
     const { store } = await enrolled()
     await begin(store, 'cover_off')
     failChanges(2)
-    await expect(store.bundleCache.keepTag('"7"')).rejects.toThrow('internal')
+    await expect(new BundleCache(store.inside).keepTag('"7"')).rejects.toThrow('internal')
     await vi.waitFor(() => expect(codes(store)).toEqual(['storage-mended']))
   })
 
@@ -804,7 +805,7 @@ describe('a full phone', () => {
     await begin(store, 'cover_off')
     failChanges(2)
     profile.disk.failing = 'NotReadableError'
-    await expect(store.bundleCache.keepTag('"7"')).rejects.toThrow('internal')
+    await expect(new BundleCache(store.inside).keepTag('"7"')).rejects.toThrow('internal')
     await vi.waitFor(() => expect(codes(store)).toEqual(['storage-failing']))
   })
 

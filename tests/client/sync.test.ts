@@ -9,6 +9,7 @@ import { blobId } from '@client/ledger/private'
 import { leafHash } from '@client/ledger/tree'
 import { FORM } from '@client/procedure/shape'
 import { openStore, type PhoneStore, type Device } from '@client/store'
+import { BundleCache } from '@client/store/bundle-cache'
 import type { Keyring } from '@client/store/keyring'
 import { PhoneSync } from '@client/sync'
 import { readInvitation } from '@client/sync/invitation'
@@ -1687,10 +1688,10 @@ test('a procedure that an older app could not read is offered by the newer one',
   const { store, sync, workshop } = await joined()
   const bundle = await publish(workshop, new Uint8Array([1, 2, 3]))
   await sync.now()
-  const [kept] = await store.bundleCache.all()
+  const [kept] = await new BundleCache(store.inside).all()
   if (!kept) throw new Error('no bundle')
   const because = { code: 'bundle-newer', message: 'x', hint: 'y' }
-  await store.bundleCache.keep({ ...kept, row: { ...kept.row, offered: false, because } })
+  await new BundleCache(store.inside).keep({ ...kept, row: { ...kept.row, offered: false, because } })
   await sync.now()
   expect(await store.bundles()).toMatchObject([{ bundle, offered: true, because: null }])
 })

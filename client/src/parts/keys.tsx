@@ -115,16 +115,18 @@ function useHold(onHeld: Deed) {
     ready.current = undefined
     if (now.current.phase === 'holding') timer.current = window.setTimeout(makeReady, AHEAD_MS)
   }
-  // Parts of a millisecond are cut off a timer, which then comes too soon: it is set anew until the hold is over.
-  const end = () => {
-    const at = performance.now()
-    send({ type: 'tick', at })
-    if (now.current.phase === 'holding') timer.current = window.setTimeout(end, leftAt(at))
-  }
-  const leftAt = (at: number) => Math.ceil(now.current.since + HOLD_MS - at)
-  const makeReady = () => {
-    const left = leftAt(performance.now())
+  const wait = () => {
+    const left = Math.ceil(now.current.since + HOLD_MS - performance.now())
     timer.current = window.setTimeout(end, left)
+    return left
+  }
+  const end = () => {
+    send({ type: 'tick', at: performance.now() })
+    // Parts of a millisecond are cut off a timer, which then comes too soon: it is set anew until the hold is over.
+    if (now.current.phase === 'holding') wait()
+  }
+  const makeReady = () => {
+    const left = wait()
     ready.current = onHeld.ahead?.(left)
   }
   return { state, send }

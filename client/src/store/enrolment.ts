@@ -43,27 +43,22 @@ export class Enrolment {
     await this.inside.stirred()
   }
 
-  /** What the ledger says of this phone's workshop and person, as far as it has been pulled. */
+  /** What became known of this phone: nothing else of it is written over, and nothing of another that it is by now. */
   async learn(of: string, known: Partial<Device>): Promise<void> {
-    await this.#add(of, known)
+    await this.inside.db.change(['things'], async (tx) => {
+      const device = await single(tx, 'device')
+      if (device?.id === of) await putSingle(tx, 'device', { ...device, ...known })
+    })
     await this.inside.stirred()
   }
 
-  /** The same, in each place where this phone's key is kept: without it a workshop that was put back may not know this phone. */
+  /** Its receipt, in each place where its key is kept: without it a workshop that was put back may not know this phone. */
   async keepReceipt(of: string, receipt: EnrolmentReceipt): Promise<void> {
     await this.inside.alone(async () => {
       const device = await readSingle(this.inside.db, 'device')
       if (device?.id !== of || !device.secret) return // enrolled anew or signed out meanwhile
       await this.inside.keeper.keepKey({ ...device, receipt })
-      await this.#add(of, { receipt })
-    })
-  }
-
-  /** Nothing else of it is written over, and nothing of a device that this phone is no longer. */
-  #add(of: string, known: Partial<Device>): Promise<void> {
-    return this.inside.db.change(['things'], async (tx) => {
-      const device = await single(tx, 'device')
-      if (device?.id === of) await putSingle(tx, 'device', { ...device, ...known })
+      await this.learn(of, { receipt })
     })
   }
 

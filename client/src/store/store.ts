@@ -2,10 +2,8 @@
 import { batch, signal } from '@preact/signals'
 import type { Entry } from '../ledger/entry'
 import { Blobs } from './blobs'
-import { BundleCache } from './bundle-cache'
 import { nothingYet, withMore } from './counts'
 import { Database } from './database'
-import { Downloads } from './downloads'
 import { Enrolment } from './enrolment'
 import {
   asTrouble,
@@ -94,10 +92,10 @@ export class PhoneStore implements Store {
   readonly values: PrivateValues
   readonly photos: OutgoingPhotos
   readonly blobs: Blobs
-  readonly bundleCache: BundleCache
-  readonly downloads: Downloads
   readonly enrolment: Enrolment
   readonly alarm: LedgerAlarm
+  /** For those that sync brings along itself: no first screen needs them. */
+  readonly inside: Inside
 
   readonly log: Reader['log']
   readonly statements: Reader['statements']
@@ -130,12 +128,11 @@ export class PhoneStore implements Store {
     this.#lastAct = new LastAct(this.#db)
     this.#reader = new Reader(this.#db, this.#keeper.pictures, options.now)
     const inside = this.#inside()
+    this.inside = inside
     this.ledger = new LedgerCopy(inside)
     this.values = new PrivateValues(inside)
     this.photos = new OutgoingPhotos(inside)
     this.blobs = new Blobs(inside)
-    this.bundleCache = new BundleCache(inside)
-    this.downloads = new Downloads(inside)
     this.enrolment = new Enrolment(inside)
     this.alarm = new LedgerAlarm(inside)
     this.#channel = new BroadcastChannel(options.name)

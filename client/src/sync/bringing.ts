@@ -2,7 +2,10 @@
 import type { BundleRow as Listed } from '../ledger/answers'
 import type { Body } from '../ledger/bodies'
 import { readBundle, type Bundle } from '../procedure/bundle'
-import { troubleOf, type BundleRow, type PhoneStore, type Trouble } from '../store'
+import { troubleOf, type BundleRow, type Trouble } from '../store'
+import { BundleCache } from '../store/bundle-cache'
+import { Downloads } from '../store/downloads'
+import type { Inside } from '../store/inside'
 import type { Api } from './api'
 import { Download, NotAsAsked, NotAsNamed } from './download'
 import { Refused } from './errors'
@@ -26,19 +29,18 @@ type Listing = Omit<Listed, 'withdrawn'> & {
 }
 
 export class Bringing {
+  readonly #cache: BundleCache
   readonly #download: Download
 
-  constructor(
-    api: Api,
-    private readonly store: PhoneStore,
-  ) {
-    this.#download = new Download(api, store)
+  constructor(api: Api, inside: Inside) {
+    this.#cache = new BundleCache(inside)
+    this.#download = new Download(api, new Downloads(inside))
   }
 
   /** Bring one bundle and its pictures; false when some of it did not come. */
   async bring({ said, isByOwner, withdrawn, ...found }: Listing, held: string | null): Promise<boolean> {
     if (!said) {
-      await this.store.bundleCache.keep({ row: rowOf(found, notPublished), text: held })
+      await this.#cache.keep({ row: rowOf(found, notPublished), text: held })
       return false
     }
     const listed = { ...found, ...said }
@@ -46,14 +48,14 @@ export class Bringing {
       const text =
         held ??
         new TextDecoder().decode(await this.#download.whole(`/api/bundles/${listed.bundle}`, listed.bundle))
-      await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? incomplete), text })
+      await this.#cache.keep({ row: rowOf(listed, withdrawn ?? incomplete), text })
       const bundle = readBundle(text)
       if (bundle && wantsAnOwner(bundle) && !isByOwner) {
-        await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? notPublished), text })
+        await this.#cache.keep({ row: rowOf(listed, withdrawn ?? notPublished), text })
         return true
       }
       for (const { blob, type } of bundle?.assets ?? []) await this.#bringAsset(blob, type)
-      await this.store.bundleCache.keep({
+      await this.#cache.keep({
         row: rowOf(listed, withdrawn ?? (bundle ? null : newerForm)),
         text,
       })
@@ -61,14 +63,14 @@ export class Bringing {
     } catch (error) {
       if (!(error instanceof NotAsNamed || error instanceof NotAsAsked || isOfThePart(error))) throw error
       const because = error instanceof NotAsAsked ? changedOnTheWay : damagedAtWorkshop
-      await this.store.bundleCache.keep({ row: rowOf(listed, withdrawn ?? because), text: held })
+      await this.#cache.keep({ row: rowOf(listed, withdrawn ?? because), text: held })
       return false
     }
   }
 
   async #bringAsset(blob: string, type: string): Promise<void> {
-    if (await this.store.bundleCache.hasAsset(blob)) return
-    await this.store.bundleCache.keepAsset(blob, type, await this.#download.whole(`/api/blobs/${blob}`, blob))
+    if (await this.#cache.hasAsset(blob)) return
+    await this.#cache.keepAsset(blob, type, await this.#download.whole(`/api/blobs/${blob}`, blob))
   }
 }
 

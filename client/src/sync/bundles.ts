@@ -7,6 +7,7 @@ import type { BundlesAnswer } from '../ledger/answers'
 import type { Body } from '../ledger/bodies'
 import { readBundle } from '../procedure/bundle'
 import type { BundleText, PhoneStore, Trouble } from '../store'
+import { BundleCache } from '../store/bundle-cache'
 import type { Api } from './api'
 import { Offline } from './errors'
 import type { Ledger } from './pull'
@@ -14,16 +15,20 @@ import * as words from '../words/en/sync/bundles'
 import { t } from '../words/message'
 
 export class Bundles {
+  readonly #cache: BundleCache
+
   constructor(
     private readonly api: Api,
     private readonly store: PhoneStore,
     private readonly ledger: Ledger,
-  ) {}
+  ) {
+    this.#cache = new BundleCache(store.inside)
+  }
 
   /** One request when nothing is new. The tag is kept last: a broken round starts over. */
   async pull(): Promise<void> {
-    const held = await this.store.bundleCache.all()
-    const etag = held.some(isReadNow) ? null : await this.store.bundleCache.tag()
+    const held = await this.#cache.all()
+    const etag = held.some(isReadNow) ? null : await this.#cache.tag()
     const answer = await this.api.answer('/api/bundles', etag ? { headers: { 'If-None-Match': etag } } : {})
     const stated = await this.#stated()
     for (const one of held) await this.#withdraw(one, stated)
@@ -32,7 +37,7 @@ export class Bundles {
     const { Bringing } = await import('./bringing').catch(() => {
       throw new Offline('its code is not here yet')
     })
-    const bringing = new Bringing(this.api, this.store)
+    const bringing = new Bringing(this.api, this.store.inside)
     const texts = new Map(held.map(({ row, text }) => [row.bundle, text]))
     let isWhole = true
     for (const listed of bundles) {
@@ -46,7 +51,7 @@ export class Bundles {
       )
       isWhole = isHere && isWhole
     }
-    if (isWhole) await this.store.bundleCache.keepTag(answer.headers.get('ETag'))
+    if (isWhole) await this.#cache.keepTag(answer.headers.get('ETag'))
   }
 
   /** What the console and the owner have signed of procedures, the newest word of each. */
@@ -71,7 +76,7 @@ export class Bundles {
   async #withdraw({ row, text }: BundleText, { withdrawn }: Stated): Promise<void> {
     const because = withdrawn.get(row.bundle)
     if (because === undefined || !row.offered) return
-    await this.store.bundleCache.keep({
+    await this.#cache.keep({
       row: { ...row, offered: false, because: withdrawnBecause(because) },
       text,
     })

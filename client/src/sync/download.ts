@@ -4,7 +4,7 @@
  * has come. What comes of a part that breaks off is kept, too; only the hash of the whole says that it is right.
  */
 import { blobId } from '../ledger/private'
-import type { Half, PhoneStore } from '../store'
+import type { Downloads, Half } from '../store/downloads'
 import type { Api } from './api'
 import { BrokenOff, Offline, Refused } from './errors'
 import { joined, Portion } from './line'
@@ -35,7 +35,7 @@ export class Download {
 
   constructor(
     private readonly api: Api,
-    private readonly store: PhoneStore,
+    private readonly downloads: Downloads,
   ) {}
 
   /**
@@ -45,13 +45,13 @@ export class Download {
    * @throws {NotAsNamed} or {NotAsAsked}: what had come is thrown away.
    */
   async whole(path: string, sha: string): Promise<ArrayBuffer> {
-    const half = await this.store.downloads.half(sha)
+    const half = await this.downloads.half(sha)
     const bytes = await this.#rest(path, sha, half ?? nothing).catch(async (error: unknown) => {
-      if (error instanceof NotAsAsked) await this.store.downloads.drop(sha)
+      if (error instanceof NotAsAsked) await this.downloads.drop(sha)
       throw error
     })
     if ((await blobId(bytes)) === sha) return bytes.buffer
-    await this.store.downloads.drop(sha)
+    await this.downloads.drop(sha)
     if (!half) throw new NotAsNamed(path)
     return this.whole(path, sha) // what lay here was to blame, for all we know: once more from the first byte
   }
@@ -94,7 +94,7 @@ export class Download {
     }
     const isLast = isWhole && grown.bytes.length === grown.total
     if (fresh.length && !isLast) {
-      await this.store.downloads.keepPart(sha, {
+      await this.downloads.keepPart(sha, {
         from: half.bytes.length,
         bytes: fresh.slice(),
         total: grown.total,
