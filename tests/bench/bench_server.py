@@ -378,12 +378,17 @@ def job_of_photos(workshop: BagWorkshop, phone: ScriptedPhone, count: int, size:
 
 def bag_round(workshop: BagWorkshop, work: Work, originals: bool) -> tuple[float, float]:
     """Make and check a bag; return how fast that is, as ratios to the peer and to the limit."""
-    out = workshop.folder.parent / "bag.zip"
+    out, peer = (workshop.folder.parent / name for name in ("bag.zip", "peer.zip"))
     photos = [one.body["blob"] for one in work.log if one.kind == "photo.taken"]
     paths = [workshop.store.blobs.path(one) for one in photos]
-    before = took(lambda: pack(paths))
-    made = took(lambda: make_bag(workshop.folder, work.job, out, originals))
-    after = took(lambda: pack(paths))
+
+    def took_anew(path: Path, act: Callable[[], None]) -> float:
+        path.unlink(missing_ok=True)  # giving back the room of the file before is no part of it
+        return took(act)
+
+    before = took_anew(peer, lambda: pack(paths, peer))
+    made = took_anew(out, lambda: make_bag(workshop.folder, work.job, out, originals))
+    after = took_anew(peer, lambda: pack(paths, peer))
     hashed = took(lambda: hash_file(out))
     checked = took(lambda: check_bag(out))
     again = took(lambda: hash_file(out))
@@ -395,9 +400,7 @@ def packer() -> str:
     return "zip -0" if shutil.which("zip") else "zipfile, stored"
 
 
-def pack(paths: list[Path]) -> None:
-    out = paths[0].parents[3] / "peer.zip"
-    out.unlink(missing_ok=True)
+def pack(paths: list[Path], out: Path) -> None:
     if shutil.which("zip"):
         subprocess.run(["zip", "-0", "-q", "-j", str(out), *map(str, paths)], check=True)
     else:

@@ -9,7 +9,7 @@ no zip, and nobody takes half a bag for a whole one.
 import hashlib
 import zipfile
 from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import closing, contextmanager, suppress
 from typing import BinaryIO, Final, cast
 
@@ -54,8 +54,8 @@ def write_bag(evidence: Evidence, out: BinaryIO) -> None:
         layout.IDS: Ids.of(evidence.job, evidence.records).text.encode(),
         **_since(evidence),
     }
-    with whole_or_none(out) as archive:
-        bag = _Bag(archive, f"two-turns-{evidence.job}")
+    with whole_or_none(out) as archive, ThreadPoolExecutor(1) as hashing:
+        bag = _Bag(archive, f"two-turns-{evidence.job}", hashing)
         for name, text in texts.items():
             bag.add(name, [text])
         with closing(_opened(evidence.files)) as opened:
@@ -156,11 +156,17 @@ def _add_tag_files(bag: "_Bag", evidence: Evidence, told: Told) -> None:
 
 
 class _Bag:
-    """The zip as it grows: the hash of each file so far, and the bytes of all."""
+    """
+    The zip as it grows: the hash of each file so far, and the bytes of all.
 
-    def __init__(self, archive: zipfile.ZipFile, base: str) -> None:
+    A piece is hashed while it is written and the next one is read: each takes a processor as long
+    as the other two.
+    """
+
+    def __init__(self, archive: zipfile.ZipFile, base: str, hashing: Executor) -> None:
         self.archive = archive
         self.base = base
+        self._hashing = hashing
         self.digests: dict[str, str] = {}
         self.size = 0
 
@@ -170,12 +176,17 @@ class _Bag:
         info.external_attr = 0o644 << 16
         with self.archive.open(info, "w") as member:
             start = self.size
+            hashed: Future[None] | None = None
             for piece in pieces:
-                digest.update(piece)
+                if hashed is not None:
+                    hashed.result()  # no more than one behind: a file may be larger than memory
+                hashed = self._hashing.submit(digest.update, piece)
                 self.size += len(piece)
                 _refuse(bounds.too_many(len(self.digests) + 1, self.size))
                 _refuse(bounds.too_long(name, self.size - start))
                 member.write(piece)
+            if hashed is not None:
+                hashed.result()
         self.digests[name] = digest.hexdigest()
         return self.digests[name]
 
