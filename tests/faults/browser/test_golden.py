@@ -21,12 +21,15 @@ from browser.serving import SERVER, ServedWorkshop
 from faults.browser.golden import GOLDEN, LOST, SCRIPT, golden_rig, unpack
 from faults.browser.oracle import ROWS, check_all_arrived, check_photos, own_entries, received
 from faults.browser.rig import Rig, everything_goes_out, go_to_the_job, is_closed
+from faults.proxy import on, refused
 from twoturns.ledger.entry import parse
 from twoturns.store import Store
 from workshop import Workshop
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow(25)]
 
+#: It is the old app that goes on: a newer one would be offered as soon as it is all here.
+NO_NEWER = on(refused, "GET", "/sw.js")
 INDEX = SERVER / "twoturns" / "static" / "index.html"
 FOLDERS = sorted(one.parent for one in GOLDEN.glob("*/job.zip"))
 
@@ -62,6 +65,7 @@ def test_todays_app_goes_on_with_a_phone_of_the_past(rig, golden):
 
 
 def test_the_app_of_the_past_goes_on_with_todays_workshop(rig, golden):
+    rig.proxy.plan = NO_NEWER
     with rig.opened() as page:
         assert page.evaluate(SCRIPT) == said(golden)["script"]
         goes_on(rig, HandOfThePast(page, film=rig.phone.film), golden)
@@ -81,6 +85,7 @@ def test_the_app_of_the_past_goes_on_where_newer_ones_write(rig, golden, worksho
     lot = {"lot": "GL-9", "because": "a kind of the first edition, on the same page"}
     assert at_work.push(said_newer).refused == []
     store.ledger.state("lot.recalled", lot, at_work.now)
+    rig.proxy.plan = NO_NEWER
     with rig.opened() as page:
         assert page.evaluate(SCRIPT) == said(golden)["script"]
         goes_on(rig, HandOfThePast(page, film=rig.phone.film), golden)
