@@ -2,12 +2,16 @@
  * A new build of the app waits behind the running one until it is told to take over.
  * The app asks only between jobs: an open job is finished on the build it was begun with.
  */
-import { signal, type ReadonlySignal } from '@preact/signals'
+import { computed, signal, type ReadonlySignal } from '@preact/signals'
 
 const waiting = signal<ServiceWorker | null>(null)
+const taken = signal<ServiceWorker | null>(null)
 
 /** The worker of a new build that is ready, or null. */
 export const newBuild: ReadonlySignal<ServiceWorker | null> = waiting
+
+/** It was told to take over: a browser may let the one before end first what it does. */
+export const isTakingOver = computed(() => taken.value !== null && taken.value === waiting.value)
 
 export async function registerWorker(): Promise<void> {
   const registration = await navigator.serviceWorker.register('/sw.js', { updateViaCache: 'none' })
@@ -33,6 +37,7 @@ export function takeOver(): void {
   const startIt = () => {
     if (next.state === 'activated') location.reload()
   }
+  taken.value = next
   next.addEventListener('statechange', startIt)
   next.postMessage('take-over')
   startIt() // it may have taken over by itself

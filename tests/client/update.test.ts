@@ -1,6 +1,6 @@
 /** A newer build is offered in whatever order a browser tells of it, and started when it has taken over. */
 import { afterEach, beforeEach, expect, test, vi } from 'vitest'
-import type { newBuild, registerWorker, takeOver } from '@client/update'
+import type { isTakingOver, newBuild, registerWorker, takeOver } from '@client/update'
 
 class FakeWorker extends EventTarget {
   readonly postMessage = vi.fn<(message: string) => void>()
@@ -43,6 +43,7 @@ class FakeRegistration extends EventTarget {
 let registration: FakeRegistration
 let reload: ReturnType<typeof vi.fn>
 let update: {
+  isTakingOver: typeof isTakingOver
   newBuild: typeof newBuild
   registerWorker: typeof registerWorker
   takeOver: typeof takeOver
@@ -95,7 +96,9 @@ test('one that takes over is started once it has, and not before', async () => {
   const newer = registration.find()
   await update.registerWorker()
   registration.installed()
+  expect(update.isTakingOver.value).toBe(false)
   update.takeOver()
+  expect(update.isTakingOver.value).toBe(true)
   expect(newer.postMessage).toHaveBeenCalledWith('take-over')
   expect(reload).not.toHaveBeenCalled()
   registration.activated()
@@ -109,4 +112,14 @@ test('one that has taken over by itself is started when it is asked for', async 
   registration.activated() // nothing listened to it: it waited before the app was opened
   update.takeOver()
   expect(reload).toHaveBeenCalledTimes(1)
+})
+
+test('one that was to take over and is overtaken by a newer one leaves that to be asked for', async () => {
+  registration.active = new FakeWorker('activated')
+  registration.waiting = new FakeWorker('installed')
+  await update.registerWorker()
+  update.takeOver()
+  registration.find()
+  registration.installed()
+  expect([update.newBuild.value, update.isTakingOver.value]).toEqual([registration.waiting, false])
 })

@@ -1,7 +1,7 @@
 /** The app's frame: which screen, by the device's role and the address; updates; what went wrong. */
 import { useErrorBoundary, useState } from 'preact/hooks'
 import type { Trouble } from '../store'
-import { newBuild, takeOver } from '../update'
+import { isTakingOver, newBuild, takeOver } from '../update'
 import { atDesk } from './office/atdesk'
 import { Bay } from './bay'
 import { chunk, screenAlone, screenOf } from './chunk'
@@ -120,6 +120,12 @@ function NewBuild(rooms: Rooms) {
   const { openHere, unread } = rooms.store.places.value
   if (!newBuild.value) return unread > 0 ? <Unread {...rooms} unread={unread} /> : null
   if (openHere > 0 && unread === 0 && roomOf(rooms) === 'bay') return null
+  if (isTakingOver.value)
+    return (
+      <p class="notice t-note" role="status">
+        {t(words.takingOver)}
+      </p>
+    )
   return (
     <p class="notice t-note" role="status">
       {t(words.newerReady, { unread })}

@@ -4,7 +4,7 @@ import { Choice } from '../../parts/choice'
 import { HoldKey, MissingKey, PlainKey, SideKey } from '../../parts/keys'
 import { Sign } from '../../parts/signs'
 import type { Store } from '../../store'
-import { newBuild, takeOver } from '../../update'
+import { isTakingOver, newBuild, takeOver } from '../../update'
 import { BackKey } from './act-keys'
 import { useDraft } from './drafts'
 import { Facts } from './facts'
@@ -65,7 +65,9 @@ export function Close({ now, act, framed, store, job, to, onward }: InJob) {
       title={end?.name ?? (open.length > 0 ? t(says.howEnded) : t(says.noEndOpen))}
       side={<BackKey back={() => to('order')} />}
       main={
-        isUnread(now) && newBuild.value ? (
+        isTakingOver.value ? (
+          <MissingKey label={t(says.takingOver)} />
+        ) : isUnread(now) && newBuild.value ? (
           <PlainKey label={t(says.takeTheNewerApp)} note={t(says.thenEndTheJob)} onPress={takeOver} />
         ) : !end ? (
           <MissingKey label={open.length > 0 ? t(says.chooseAbove) : t(says.notYet)} />

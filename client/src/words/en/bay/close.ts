@@ -5,6 +5,7 @@ export const notOpenForMore = 'not open: {n, plural, one {# thing is} other {# t
 export const howEnded = 'How does the job end?'
 export const noEndOpen = 'No end is open yet'
 export const takeTheNewerApp = 'Take the newer app'
+export const takingOver = 'The newer app is taking over'
 export const thenEndTheJob = 'then end the job'
 export const chooseAbove = 'Choose above'
 export const notYet = 'Not yet'
