@@ -1,5 +1,5 @@
 /** What a phone lets go of: what was erased, and all it received once it is withdrawn or signed out. */
-import { expect, test } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { blobId } from '@client/ledger/private'
 import { openStore, type PhoneStore } from '@client/store'
 import { Files } from '@client/store/files'
@@ -76,6 +76,13 @@ async function shoot(store: PhoneStore): Promise<string> {
 const journal = async ({ disk }: Phone) =>
   (await new Files(async () => disk.root, 'phone').readJournal()).acts.join('\n')
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
+/** What is awaited by some until it is let go of. */
+function gate() {
+  let open = () => undefined as void
+  const passed = new Promise<void>((resolve) => (open = resolve))
+  return { passed, open }
+}
+
 const own = (phone: Phone) =>
   phone.workshop.asked.filter(({ method, path }) => method === 'POST' && path === '/api/entries').length
 
@@ -251,4 +258,21 @@ test('the worker of a phone that is signed out finds nothing to send', async () 
   expect((await readWaiting(phone.name)).values).toHaveLength(1)
   await phone.sync.signOut()
   expect(await readWaiting(phone.name)).toEqual({ lines: [], values: [] })
+})
+
+test('a phone that is let in anew while its last round as a withdrawn one still sends stays in', async () => {
+  const phone = await joined()
+  await note(phone.store, 'still to be sent')
+  phone.workshop.revoked = true
+  const { passed, open } = gate()
+  phone.workshop.line = ({ path }, answer) => (path === '/api/entries' ? passed.then(answer) : undefined)
+  const round = phone.sync.now()
+  await vi.waitFor(() => expect(phone.store.sealed.value).toBe('revoked'))
+  phone.workshop.revoked = false // the device that it is from now on is not
+  const invitation = readInvitation(await phone.workshop.invite('mechanic'))
+  if (!invitation.ok) throw new Error(invitation.trouble.message)
+  expect(await phone.sync.enrol(invitation.value)).toEqual({ ok: true, value: null })
+  open()
+  await round
+  expect(phone.store.sealed.value).toBeNull()
 })

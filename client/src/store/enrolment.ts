@@ -65,11 +65,14 @@ export class Enrolment {
   /**
    * The phone is withdrawn, shut out or signed out: nothing of it is shown any more, and of its private values only those stay
    * that the workshop does not have. Asked again it lets go of what was sent since.
+   *
+   * @param of the device that was refused: one that this phone is no longer, or that was signed out, says nothing of it
    */
-  async seal(how: Sealed): Promise<void> {
+  async seal(how: Sealed, of?: string): Promise<void> {
     await this.inside.alone(async () => {
       const { gone, refused } = await this.inside.db.change(LET_GO, async (tx) => {
         const device = await single(tx, 'device')
+        if (of && !(device?.id === of && device.secret)) return { gone: 0, refused: 0 }
         if (how === 'signed-out' && device) await putSingle(tx, 'device', { ...device, secret: null })
         await putSingle(tx, 'sealed', how)
         return dropReceived(tx)

@@ -55,11 +55,13 @@ export class Round {
   }
 
   async run(progress: Progress, isAgain = false): Promise<void> {
+    // Whoever is refused may be let in anew while what it wrote is still being sent.
+    const of = this.store.device.value?.id
     try {
-      await this.#once(progress)
+      await this.#once(progress, of)
     } catch (error) {
       const sealing = sealingOf(error)
-      if (sealing) await this.store.enrolment.seal(sealing.how) // of what was sent just now nothing stays, either
+      if (sealing) await this.store.enrolment.seal(sealing.how, of) // of what was sent just now nothing stays, either
       if (error instanceof LedgerForked) throw new Untrue(forked)
       if (!(error instanceof Rewound)) throw error
       await this.offerAgain()
@@ -69,10 +71,10 @@ export class Round {
     }
   }
 
-  async #once(progress: Progress): Promise<void> {
+  async #once(progress: Progress, of: string | undefined): Promise<void> {
     const revocation = await this.#pullOrRevoked(progress)
     if (revocation) {
-      await this.store.enrolment.seal('revoked')
+      await this.store.enrolment.seal('revoked', of)
       await this.session.with(() => this.#push.ask())
     } else await this.#erasures.follow()
     await this.#send(progress)
