@@ -1,4 +1,5 @@
 /** What a phone lets go of: what was erased, and all it received once it is withdrawn or signed out. */
+import { openDB } from 'idb'
 import { expect, test, vi } from 'vitest'
 import { blobId } from '@client/ledger/private'
 import { openStore, type PhoneStore } from '@client/store'
@@ -76,6 +77,13 @@ async function shoot(store: PhoneStore): Promise<string> {
 const journal = async ({ disk }: Phone) =>
   (await new Files(async () => disk.root, 'phone').readJournal()).acts.join('\n')
 const codes = (store: PhoneStore) => store.notices.value.map(({ code }) => code)
+const valuesHere = async ({ name }: Phone): Promise<unknown[]> => {
+  const db = await openDB(name)
+  const found = await db.getAllKeys('values')
+  db.close()
+  return found
+}
+
 /** What is awaited by some until it is let go of. */
 function gate() {
   let open = () => undefined as void
@@ -275,4 +283,19 @@ test('a phone that is let in anew while its last round as a withdrawn one still 
   open()
   await round
   expect(phone.store.sealed.value).toBeNull()
+})
+
+test('what comes after a phone was signed out does not stay on it', async () => {
+  const phone = await joined()
+  await phone.workshop.name(JOB, 'Bea Lark')
+  const { passed, open } = gate()
+  phone.workshop.line = ({ path }, answer) =>
+    path.startsWith('/api/blobs/') ? passed.then(answer) : undefined
+  const round = phone.sync.now()
+  await vi.waitFor(() => expect(phone.workshop.asked.at(-1)?.path).toMatch('/api/blobs/'))
+  const out = phone.sync.signOut()
+  await vi.waitFor(() => expect(phone.store.sealed.value).toBe('signed-out'))
+  open()
+  await Promise.all([round, out])
+  expect(await valuesHere(phone)).toEqual([])
 })

@@ -14,9 +14,12 @@ export class PrivateValues {
     return waitingIn(this.inside.db, 'values', withRefused)
   }
 
-  /** A private value of somebody else's, fetched: nothing of it waits to be sent. */
+  /** A private value of somebody else's, fetched: nothing of it waits to be sent. It may come when the phone has let go of it, or of all. */
   async keep(blob: string, text: string): Promise<void> {
-    await this.inside.db.change(['values'], (tx) => tx.objectStore('values').put({ blob, text }))
+    await this.inside.db.change(['values', 'things'], async (tx) => {
+      const [sealed, dropped] = await Promise.all([single(tx, 'sealed'), single(tx, 'dropped')])
+      if (!sealed && !dropped?.includes(blob)) await tx.objectStore('values').put({ blob, text })
+    })
     await this.inside.stirred()
   }
 
