@@ -299,3 +299,15 @@ test('what comes after a phone was signed out does not stay on it', async () => 
   await Promise.all([round, out])
   expect(await valuesHere(phone)).toEqual([])
 })
+
+test('a phone that is signed out during a round ends its session all the same', async () => {
+  const phone = await joined()
+  const { passed, open } = gate()
+  phone.workshop.line = ({ path }, answer) => (path.startsWith('/api/log') ? passed.then(answer) : undefined)
+  void phone.sync.now()
+  const out = phone.sync.signOut()
+  await vi.waitFor(() => expect(phone.store.sealed.value).toBe('signed-out'))
+  open()
+  await out
+  expect(phone.workshop.signedIn).toBe(false)
+})

@@ -112,6 +112,7 @@ export class PhoneSync implements Sync {
 
   async signOut(): Promise<void> {
     await this.store.signOut()
+    await this.#running?.catch(() => undefined) // one that began before ends no session
     await this.now()
   }
 
