@@ -311,3 +311,22 @@ test('a phone that is signed out during a round ends its session all the same', 
   await out
   expect(phone.workshop.signedIn).toBe(false)
 })
+
+test('what is told to be erased while the phone lets go of what was erased before goes, too', async () => {
+  const phone = await joined()
+  const [first, second] = [await note(phone.store, 'too much'), await note(phone.store, 'too much, too')]
+  await phone.sync.now()
+  await phone.workshop.state('blob.erased', { blob: first, ...WHY })
+  const { passed, open } = gate()
+  const forget = phone.store.blobs.forget.bind(phone.store.blobs)
+  const held = vi.spyOn(phone.store.blobs, 'forget')
+  held.mockImplementationOnce((erased) => passed.then(() => forget(erased)))
+  const round = phone.sync.now()
+  await vi.waitFor(() => expect(held).toHaveBeenCalled())
+  await phone.workshop.state('blob.erased', { blob: second, ...WHY })
+  expect(await phone.sync.bringJobs([JOB])).toEqual({ ok: true, value: null }) // a screen of the job is opened
+  open()
+  await round
+  await phone.sync.now()
+  expect(await phone.store.secretValue({ blob: second })).toBeNull()
+})

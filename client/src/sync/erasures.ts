@@ -69,12 +69,13 @@ export class Erasures {
 
   async follow(): Promise<void> {
     if (this.#isFollowed && !this.ledger.toldOfErasing) return
+    this.#isFollowed = false // until all of it is done
+    this.ledger.toldOfErasing = false // a page that a screen has brought meanwhile may tell of more
     const roster = await this.ledger.roster()
     const said = await this.store.ledger.statements(ERASURE_KINDS)
     await this.store.blobs.forget(erasedBy(roster, said))
     forgetTyped(erasing(roster, said))
     await this.store.blobs.hide(hiddenBy(roster, said))
-    this.ledger.toldOfErasing = false
     this.#isFollowed = true
   }
 }

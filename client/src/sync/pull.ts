@@ -319,12 +319,15 @@ export class Ledger {
         await roster.apply(index, entry)
         page.pulled.push({ entry, index, standing: answer.standings[entry.id] ?? 'good' })
         page.kept.push(...blobsKept(roster, entry, index))
-        this.toldOfErasing ||= entry.kind === 'blob.erased' || entry.kind.startsWith('erasure.')
         page.backups = withBackup(page.backups, roster, entry, index)
       }
       const head = await this.prove(answer, answer.records)
       const seen = await this.seenWith(answer.checkpoint, head)
       await this.store.ledger.take({ ...page, seen: { ...seen, ...at } })
+      // Once it can be read: who acts on it before that would look for it in vain.
+      this.toldOfErasing ||= page.pulled.some(
+        ({ entry: { kind } }) => kind === 'blob.erased' || kind.startsWith('erasure.'),
+      )
       if (this.#roster !== known) this.#roster = null // begun anew meanwhile, before this page was kept
     } catch (error) {
       this.forget() // it may have read statements of a page that was not kept
