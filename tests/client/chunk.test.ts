@@ -86,14 +86,14 @@ function pageEvents(): EventTarget {
 
 /** What a phone has of its own, beside the alarm that it keeps. */
 const storeWith = (held: { value?: string; photo?: Blob; thumb?: Blob } = {}) => {
-  const keep = vi.fn(async () => undefined)
+  const dismiss = vi.fn(async () => null)
   const own = {
     secretValue: async () => held.value ?? null,
     photo: async () => held.photo ?? null,
     thumb: async () => held.thumb ?? null,
-    alarm: { keep },
+    alarm: { dismiss },
   }
-  return { store: own as unknown as PhoneStore, keep }
+  return { store: own as unknown as PhoneStore, dismiss }
 }
 
 const PNG = new Blob([new Uint8Array([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a])])
@@ -128,11 +128,12 @@ test('what the phone has itself is shown without the code of sync, and no more i
 test('without the code of sync an alarm is dealt with, and nobody is told by a rejection alone', async () => {
   index.fails = true
   pageEvents()
-  const { store, keep } = storeWith()
+  const { store, dismiss } = storeWith()
   const sync = new LateSync(store)
-  sync.alarm.value = { code: 'ledger-cut', message: 'Cut.', hint: 'Tell the owner.' }
+  const shown = { code: 'ledger-cut', message: 'Cut.', hint: 'Tell the owner.' }
+  sync.alarm.value = shown
   await sync.dismiss()
-  expect(keep).toHaveBeenCalledWith(null)
+  expect(dismiss).toHaveBeenCalledWith(shown)
   expect(sync.alarm.value).toBeNull()
   await sync.workAs('somebody')
   expect(sync.status.value.state).toBe('stopped')

@@ -1833,3 +1833,22 @@ test('a screen that asks who works while the first page comes in takes nothing o
   expect([sync.status.value.state, sync.alarm.value]).toEqual(['idle', null])
   expect(await sync.persons()).toEqual([store.device.value?.person])
 })
+
+test('an alarm that came while one before it was dealt with is still shown', async () => {
+  const { store, sync, workshop } = await joined()
+  await begin(store)
+  await sync.now()
+  await store.alarm.keep({ code: 'forked', message: 'Two histories.', hint: 'Tell the owner.' })
+  await sync.now()
+  expect(sync.alarm.value?.code).toBe('forked')
+  workshop.records = workshop.records.slice(0, -1) // the owner puts it back to a backup
+  let go = () => undefined as void
+  const held = new Promise<void>((resolve) => (go = resolve))
+  workshop.line = ({ path }, answer) => (path === '/api/entries' ? held.then(answer) : undefined)
+  const round = sync.now()
+  await vi.waitFor(async () => expect((await store.alarm.read())?.code).toBe('rewound'))
+  await sync.dismiss()
+  go()
+  await round
+  expect(sync.alarm.value?.code).toBe('rewound')
+})

@@ -187,8 +187,7 @@ export class PhoneSync implements Sync {
   }
 
   async dismiss(): Promise<void> {
-    await this.store.alarm.keep(null)
-    this.alarm.value = null
+    this.alarm.value = await this.store.alarm.dismiss(this.alarm.value)
   }
 
   async #run(): Promise<void> {

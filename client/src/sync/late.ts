@@ -61,8 +61,7 @@ export class LateSync implements Sync {
 
   /** The phone's own act, like signing out: it needs nothing of what may still be missing. */
   async dismiss(): Promise<void> {
-    await this.store.alarm.keep(null)
-    this.alarm.value = null
+    this.alarm.value = await this.store.alarm.dismiss(this.alarm.value)
   }
 
   async signOut(): Promise<void> {
