@@ -330,3 +330,21 @@ test('what is told to be erased while the phone lets go of what was erased befor
   await phone.sync.now()
   expect(await phone.store.secretValue({ blob: second })).toBeNull()
 })
+
+test('a photo that the workshop asks for while room is made on the phone stays there until it is sent', async () => {
+  const phone = await joined()
+  const picture = await shoot(phone.store)
+  await phone.sync.now()
+  await phone.workshop.state('backup.made', { size: phone.workshop.records.length })
+  await phone.sync.now()
+  expect(await phone.store.photoPlace(picture)).toBe('backup')
+  // How much room there is takes a moment to be known: a round goes on meanwhile.
+  await phone.store.inside.keeper.pictures.free(async () => {
+    await phone.store.blobs.sendAgain([picture])
+    return true
+  })
+  expect(phone.store.places.value.photosWaiting).toBe(1)
+  phone.workshop.blobs.delete(picture)
+  await phone.sync.now()
+  expect([...phone.workshop.blobs.keys()]).toContain(picture)
+})

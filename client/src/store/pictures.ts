@@ -85,11 +85,14 @@ export class Pictures {
     const isPicture = row.type.startsWith('image/') // what an instrument saw has no small form
     const thumb = isPicture && bytes ? await this.#small(row, bytes) : null
     if (isPicture && !thumb) return // a picture that cannot be shown small stays as it is
-    await this.db.change(['photos', 'thumbs', 'bytes'], async (tx) => {
+    const isFree = await this.db.change(['photos', 'thumbs', 'bytes'], async (tx) => {
+      // A round may have heard meanwhile that the workshop has it no more.
+      if ((await tx.objectStore('photos').get(row.blob))?.kept !== row.kept) return false
       if (thumb) await tx.objectStore('thumbs').put(thumb, row.blob)
       await tx.objectStore('photos').put({ ...row, freed: 1 })
       await tx.objectStore('bytes').delete(row.blob)
+      return true
     })
-    await this.disk?.removePhoto(row.blob)
+    if (isFree) await this.disk?.removePhoto(row.blob)
   }
 }
