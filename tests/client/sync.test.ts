@@ -1852,3 +1852,26 @@ test('an alarm that came while one before it was dealt with is still shown', asy
   await round
   expect(sync.alarm.value?.code).toBe('rewound')
 })
+
+test('that a newer app reads the ledger again is not forgotten for a job that a screen has brought just then', async () => {
+  const { store, name, sync } = await joined()
+  const db = await openDB(name)
+  await db.put('things', { ...(await db.get('things', 'seen')), reads: 1 }, 'seen') // by an app of before
+  db.close()
+  const ledger = store.ledger
+  const [again, take] = [ledger.again.bind(ledger), ledger.take.bind(ledger)]
+  let brought: Promise<unknown> | undefined
+  let go = () => undefined as void
+  const noted = new Promise<void>((resolve) => (go = resolve))
+  vi.spyOn(ledger, 'again').mockImplementation(async (edition) => {
+    vi.spyOn(ledger, 'take').mockImplementationOnce((page) => noted.then(() => take(page)))
+    brought = sync.bringJobs([JOB])
+    await new Promise((later) => setTimeout(later, 50)) // time enough to be asked for and answered
+    const from = await again(edition)
+    go()
+    return from
+  })
+  await sync.now()
+  await brought
+  expect(await ledger.seen()).toMatchObject({ reads: EDITION, again: null })
+})

@@ -93,7 +93,7 @@ export class Ledger {
    * been sent by then, for on a poor line this takes long; it goes on where it broke off.
    */
   async pullAgain(onPage: (next: number, size: number) => void): Promise<void> {
-    let again = await this.store.ledger.again(EDITION)
+    let again = await this.alone(() => this.store.ledger.again(EDITION))
     if (again === null) return
     while (again !== null) {
       const from: number = again
