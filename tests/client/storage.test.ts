@@ -1023,6 +1023,15 @@ describe('versions and windows', () => {
     expect(id).not.toBe('')
   })
 
+  test('all that can be read goes to a file where the disk of the photos answers no more', async () => {
+    const { store } = await enrolled()
+    await shoot(store, 'a photo')
+    await begin(store, 'cover_off')
+    vi.spyOn(Files.prototype, 'photo').mockRejectedValue(new DOMException('no answer', 'InvalidStateError'))
+    const text = await (await store.exportAll()).text()
+    expect(text).toContain('cover_off')
+  })
+
   test('an older window lets go of the storage, and says so', async () => {
     const { profile, store } = await enrolled()
     const newer = await openDB(profile.name, 3)

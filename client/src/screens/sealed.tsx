@@ -50,8 +50,7 @@ export function SealedScreen({ store, sync, how, invite }: Rooms & { how: Sealed
   const unsent = unsentWords(store.places.value)
   const write = async () => {
     setWriting(true)
-    await saveFile(await store.exportAll(), 'two-turns-phone.zip')
-    setWriting(false)
+    saveFile(await store.exportAll().finally(() => setWriting(false)), 'two-turns-phone.zip')
   }
   return (
     <main class="frame">

@@ -48,7 +48,7 @@ export async function exportAll(name: string, disk: Disk | null): Promise<Blob> 
   const lines = new Set([...acts.flatMap(({ entries }) => entries), ...kept.entries.map(({ line }) => line)])
   const values = new Set([...acts.flatMap((act) => act.values), ...kept.values.map(({ text }) => text)])
   const photos = new Set([...acts.flatMap((act) => act.photos), ...kept.photos].map(({ blob }) => blob))
-  const bytes = async (blob: string) => (await disk?.photo(blob)) ?? kept.bytes(blob)
+  const bytes = async (blob: string) => (await disk?.photo(blob).catch(() => null)) ?? kept.bytes(blob)
   return packed({ lines: [...lines], values: [...values], photos: [...photos], bytes })
 }
 
