@@ -7,9 +7,10 @@ import { FormKey } from '../office/form-key'
 import { TroubleLine } from '../office/shell'
 import { Choose } from '../office/choose'
 import { deviceName, randomBytes } from './invite'
-import type { DeviceSeen, PersonRow } from '../../work/statements'
+import { peopleOf, type DeviceSeen, type PersonRow } from '../../work/statements'
+import { TOLD } from '../../work/told'
 import { useLine } from './use-draft'
-import { useWriting } from './use-writing'
+import { useWriting, type Build } from './use-writing'
 import * as says from '../../words/en/desk/admit'
 import { t } from '../../words/message'
 
@@ -19,13 +20,24 @@ interface AdmitProps extends Rooms {
   names: ReadonlyMap<string, string>
 }
 
+/** They are stated as a whole: on from what is stated by now, of which the page may not show the last yet. */
+export const serving =
+  (
+    { store }: Pick<Rooms, 'store'>,
+    device: string,
+    change: (persons: readonly string[]) => string[],
+  ): Build =>
+  async (w) => {
+    const people = peopleOf(await store.statements(TOLD), '')
+    const now = people.flatMap(({ devices }) => devices).find((each) => each.device === device)
+    await w.entry('device.serves', { device, persons: change(now?.serves ?? []) })
+  }
+
 export function Admit({ device, people, names, ...rooms }: AdmitProps) {
   const { write, trouble } = useWriting(rooms, null)
   const isWriter = rooms.store.writer.value
-  const state = (persons: readonly string[]) =>
-    write(
-      async (w) => void (await w.entry('device.serves', { device: device.device, persons: [...persons] })),
-    )
+  const takeOff = (person: string) =>
+    write(serving(rooms, device.device, (persons) => persons.filter((each) => each !== person)))
   return (
     <>
       {device.serves.map((person) => (
@@ -35,9 +47,7 @@ export function Admit({ device, people, names, ...rooms }: AdmitProps) {
             <button
               type="button"
               class="text-key"
-              onClick={() =>
-                void state(device.serves.filter((each) => each !== person)).catch(() => undefined)
-              }
+              onClick={() => void takeOff(person).catch(() => undefined)}
             >
               {t(says.takeOff)}
               <span class="unseen"> {names.get(person)}</span>
@@ -78,7 +88,7 @@ function AdmitForm({ device, people, names, leave, ...rooms }: AdmitProps & { le
       const admitted = person || uuid7(Date.now(), randomBytes(10))
       if (person === '')
         await w.entry('person.named', { person: admitted, name: await w.secret('name', called) })
-      await w.entry('device.serves', { device: device.device, persons: [...device.serves, admitted] })
+      await serving(rooms, device.device, (persons) => [...persons, admitted])(w)
     }).then(name.done)
   }
   return (
