@@ -1,11 +1,11 @@
 /** An act at a desk that may not be kept: whether it is under way, and what hindered it. */
-import { useState } from 'preact/hooks'
+import { useRef, useState } from 'preact/hooks'
 import { NotKept, type Trouble } from '../store'
 
 export interface Keeping {
   isBusy: boolean
   trouble: Trouble | null
-  /** @returns whether it was kept. What is no refusal of the store is thrown on. */
+  /** @returns whether it was kept: not so a second press while one is under way. What is no refusal of the store is thrown on. */
   keep: (act: () => Promise<unknown>) => Promise<boolean>
   /** What hinders an act before the store is asked: the workshop's own refusal. */
   refuse: (trouble: Trouble) => void
@@ -13,8 +13,11 @@ export interface Keeping {
 
 export function useKeeping(): Keeping {
   const [isBusy, setBusy] = useState(false)
+  const isUnderWay = useRef(false) // known before the key is drawn anew
   const [trouble, setTrouble] = useState<Trouble | null>(null)
   const keep = async (act: () => Promise<unknown>) => {
+    if (isUnderWay.current) return false
+    isUnderWay.current = true
     setBusy(true)
     setTrouble(null)
     try {
@@ -25,6 +28,7 @@ export function useKeeping(): Keeping {
       setTrouble(error.trouble)
       return false
     } finally {
+      isUnderWay.current = false
       setBusy(false)
     }
   }
