@@ -13,6 +13,7 @@ test('of two persons who are taken off one after the other neither is admitted a
   const invitation = readInvitation(await workshop.invite('owner'))
   if (!invitation.ok) throw new Error(invitation.trouble.message)
   await sync.enrol(invitation.value)
+  await sync.now() // the round that it begins: it knows nothing of what is stated below
   const { id: device, person } = store.device.value!
   const [first, second] = [JOB.replace(/.$/, 'b'), JOB.replace(/.$/, 'c')]
   await workshop.state('device.serves', { device, persons: [first, person, second] })
